@@ -1,0 +1,115 @@
+import type { Finding, Kind } from './finding.ts';
+import { modalities, onsetValues } from './scale.ts';
+import { sides } from './side.ts';
+import { reflexQualifiers } from './site.ts';
+import { kinds, laterality, vocabulary } from './vocabulary.ts';
+
+/** What is wrong with something offered as a finding, in one line an examiner can act on. */
+export interface Fault {
+  /** Where, e.g. `findings[3].value`. */
+  readonly path: string;
+  readonly message: string;
+}
+
+export type Checked<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly fault: Fault };
+
+/** Oldest age that is taken for an age and not for a slip. */
+const oldestAge = 120;
+
+const fields = new Set(['kind', 'site', 'side', 'value', 'qualifiers', 'modality', 'beats']);
+
+function fail(path: string, message: string): Checked<never> {
+  return { ok: false, fault: { path, message } };
+}
+
+const oneOf = (words: readonly string[]): string =>
+  words.length <= 12 ? words.join(', ') : `${words.slice(0, 10).join(', ')} … (${words.length})`;
+
+/**
+ * Holds anything from outside (a file, a stored record, an import) against the vocabulary.
+ * Unknown fields are refused rather than dropped, so nothing recorded elsewhere is lost unseen.
+ */
+export function checkFinding(input: unknown, path = 'finding'): Checked<Finding> {
+  if (typeof input !== 'object' || input === null || Array.isArray(input)) {
+    return fail(path, 'is not a finding; it needs kind, site, side and value');
+  }
+  const raw = input as Readonly<Record<string, unknown>>;
+  for (const field of Object.keys(raw)) {
+    if (!fields.has(field)) return fail(`${path}.${field}`, 'is not a field of a finding');
+  }
+  const { kind, site, side, value, qualifiers, modality, beats } = raw;
+  if (typeof kind !== 'string' || !(kinds as readonly string[]).includes(kind)) {
+    return fail(`${path}.kind`, `is ${show(kind)}; use one of ${oneOf(kinds)}`);
+  }
+  const known = vocabulary[kind as Kind];
+  if (typeof site !== 'string' || !known.sites.includes(site)) {
+    return fail(`${path}.site`, `is ${show(site)}; a ${kind} needs one of ${oneOf(known.sites)}`);
+  }
+  if (typeof side !== 'string' || !(sides as readonly string[]).includes(side)) {
+    return fail(`${path}.side`, `is ${show(side)}; use left, right or midline`);
+  }
+  const lateral = laterality(kind as Kind, site);
+  if (lateral === 'paired' && side === 'midline') {
+    return fail(`${path}.side`, `is midline, but ${kind} at ${site} has a left and a right`);
+  }
+  const faultyValue = checkValue(kind as Kind, site, value);
+  if (faultyValue !== undefined) return fail(`${path}.value`, faultyValue);
+  if (qualifiers !== undefined) {
+    if (kind !== 'reflex') return fail(`${path}.qualifiers`, 'belong to reflexes only');
+    if (!Array.isArray(qualifiers)) return fail(`${path}.qualifiers`, 'is not a list');
+    for (const [i, q] of qualifiers.entries()) {
+      if (!(reflexQualifiers as readonly unknown[]).includes(q)) {
+        return fail(
+          `${path}.qualifiers[${i}]`,
+          `is ${show(q)}; use one of ${oneOf(reflexQualifiers)}`,
+        );
+      }
+    }
+  }
+  if (kind === 'sensation') {
+    if (!(modalities as readonly unknown[]).includes(modality)) {
+      return fail(`${path}.modality`, `is ${show(modality)}; use one of ${oneOf(modalities)}`);
+    }
+  } else if (modality !== undefined) {
+    return fail(`${path}.modality`, 'belongs to sensation only');
+  }
+  if (beats !== undefined) {
+    if (kind !== 'clonus') return fail(`${path}.beats`, 'belong to clonus only');
+    if (!Number.isInteger(beats) || (beats as number) < 0) {
+      return fail(`${path}.beats`, `is ${show(beats)}; beats are a whole number`);
+    }
+  }
+  return { ok: true, value: input as Finding };
+}
+
+function checkValue(kind: Kind, site: string, value: unknown): string | undefined {
+  if (value === 'not-tested') return undefined;
+  if (kind === 'context' && site === 'age') {
+    const sound = typeof value === 'number' && value >= 0 && value <= oldestAge;
+    return sound ? undefined : `is ${show(value)}; age is a number of years, 0 to ${oldestAge}`;
+  }
+  const values: readonly string[] =
+    kind === 'context' && site === 'onset' ? onsetValues : vocabulary[kind].values;
+  if (typeof value === 'string' && values.includes(value)) return undefined;
+  return `is ${show(value)}; ${kind} at ${site} takes ${oneOf(values)} or not-tested`;
+}
+
+function show(value: unknown): string {
+  if (value === undefined) return 'missing';
+  const text = typeof value === 'bigint' ? `${value}` : (JSON.stringify(value) ?? 'unreadable');
+  return text.length > 40 ? `${text.slice(0, 40)}…` : text;
+}
+
+/** A whole list of findings, or the first thing wrong with it. */
+export function checkFindings(input: unknown, path = 'findings'): Checked<readonly Finding[]> {
+  if (!Array.isArray(input)) return fail(path, 'is not a list of findings');
+  const findings: Finding[] = [];
+  for (const [i, item] of input.entries()) {
+    const checked = checkFinding(item, `${path}[${i}]`);
+    if (!checked.ok) return checked;
+    findings.push(checked.value);
+  }
+  return { ok: true, value: findings };
+}

@@ -1,0 +1,23 @@
+/**
+ * Everything that may be said, as a network of words: a path from `start` to one of `finals` is a
+ * sentence. Deterministic and minimal when it comes from `compile`, so that no sound is spent on
+ * the same hypothesis twice.
+ */
+export interface WordNetwork {
+  /** Number of states, numbered from 0. */
+  readonly states: number;
+  readonly start: number;
+  readonly finals: readonly number[];
+  readonly arcs: readonly Arc[];
+}
+
+export interface Arc {
+  readonly from: number;
+  readonly to: number;
+  readonly word: string;
+}
+
+/** The words of a network, each once, in order of first appearance. */
+export const wordsOf = (network: WordNetwork): readonly string[] => [
+  ...new Set(network.arcs.map((arc) => arc.word)),
+];
