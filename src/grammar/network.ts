@@ -1,7 +1,7 @@
 /**
  * Everything that may be said, as a network of words: a path from `start` to one of `finals` is a
- * sentence. Deterministic and minimal when it comes from `compile`, so that no sound is spent on
- * the same hypothesis twice.
+ * sentence. What `compile` gives is deterministic but for its wordless steps, and minimal, so that
+ * no sound is spent on the same hypothesis twice.
  */
 export interface WordNetwork {
   /** Number of states, numbered from 0. */
@@ -14,10 +14,11 @@ export interface WordNetwork {
 export interface Arc {
   readonly from: number;
   readonly to: number;
+  /** The word on this arc, or `''` for a step that takes no word (how a loop goes back). */
   readonly word: string;
 }
 
 /** The words of a network, each once, in order of first appearance. */
 export const wordsOf = (network: WordNetwork): readonly string[] => [
-  ...new Set(network.arcs.map((arc) => arc.word)),
+  ...new Set(network.arcs.map((arc) => arc.word).filter((word) => word !== '')),
 ];

@@ -1,0 +1,21 @@
+import { createLanguage, type Language } from '../interpret/index.ts';
+
+const grammars = import.meta.glob<string>('../../grammars/*.jsgf', {
+  query: '?raw',
+  import: 'default',
+  eager: true,
+});
+const tables = import.meta.glob<string>('../../grammars/*.txt', {
+  query: '?raw',
+  import: 'default',
+  eager: true,
+});
+
+const fileName = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
+
+/** The English of `grammars/`, bundled with the program. */
+export const english = (): Language =>
+  createLanguage(
+    Object.entries(grammars).map(([path, text]) => ({ source: fileName(path), text })),
+    { source: 'abbreviations.txt', text: tables['../../grammars/abbreviations.txt'] ?? '' },
+  );

@@ -1,0 +1,14 @@
+export { type Completed, complete, type Missing } from './completion.ts';
+export { type Draft, draftOf, emptyDraft, type SpokenSide } from './draft.ts';
+export {
+  type Command,
+  type Context,
+  commands,
+  type Expectation,
+  type Interpretation,
+  interpret,
+  type Question,
+  ruleFor,
+  understoodWords,
+} from './interpretation.ts';
+export { createLanguage, type Language } from './language.ts';

@@ -1,0 +1,244 @@
+import { type Finding, itemKey, type Kind, type Modality } from '../exam/index.ts';
+import { match, reach } from '../grammar/index.ts';
+import { asKind, complete, type Missing } from './completion.ts';
+import { type Draft, draftOf, emptyDraft, said } from './draft.ts';
+import type { Language } from './language.ts';
+
+/** What the examiner can tell the program to do. The ids are the grammar's. */
+export const commands = [
+  'confirm',
+  'reject',
+  'disregard',
+  'undo',
+  'say-again',
+  'read-back',
+  'pause',
+  'go-on',
+  'what-is-left',
+  'help',
+  'skip',
+  'stop',
+  'exam-complete',
+] as const;
+export type Command = (typeof commands)[number];
+
+/** One thing that must be answered before a draft may count. */
+export interface Question {
+  readonly missing: Missing;
+  readonly draft: Draft;
+  /** Values said of one item, where they contradict one another. */
+  readonly rivals: readonly Finding[];
+}
+
+export type Interpretation =
+  /** Findings, complete; `corrects` when the examiner said so. Questions may stand beside them. */
+  | {
+      readonly is: 'findings';
+      readonly findings: readonly Finding[];
+      readonly questions: readonly Question[];
+      readonly corrects: boolean;
+    }
+  | { readonly is: 'command'; readonly command: Command }
+  /** Not examination speech. */
+  | { readonly is: 'nothing' };
+
+/** An item that an answer is expected for: side and value are all that need be said. */
+export interface Expectation {
+  readonly kind: Kind;
+  readonly site: string;
+  readonly modality?: Modality;
+}
+
+/** What the dialogue knows that words alone do not tell. */
+export interface Context {
+  /** The question that is open, the most recent if there are several. */
+  readonly asked?: Question | undefined;
+  /** The prompted item; then only a reply to it, or a command, is understood. */
+  readonly expected?: Expectation | undefined;
+  /** The findings of the latest utterance that gave any: what a bare correction corrects. */
+  readonly last?: readonly Finding[] | undefined;
+}
+
+/** The rule of the grammar that holds everything that may be said in a context. */
+export function ruleFor(context: Context): string {
+  if (context.expected !== undefined) return `exam.prompted-${context.expected.kind}`;
+  const asked = context.asked;
+  if (asked === undefined) return 'exam.open';
+  if (asked.missing.slot === 'value') return `exam.asked-${asked.draft.kind ?? 'reflex'}`;
+  return `exam.asked-${asked.missing.slot}`;
+}
+
+/** The rule for a bare answer to a question. */
+const answerRule = ({ missing, draft }: Question): string =>
+  missing.slot === 'value' ? `reply.${draft.kind ?? 'reflex'}` : `reply.${missing.slot}.only`;
+
+/**
+ * What words mean in a context. Words are those of the grammar, lower case, as a recogniser gives
+ * them; typed text goes through `wordsOfText` first.
+ */
+export function interpret(
+  language: Language,
+  words: readonly string[],
+  context: Context = {},
+): Interpretation {
+  if (words.length === 0) return { is: 'nothing' };
+  if (context.expected !== undefined) return reply(language, words, context.expected);
+  if (context.asked !== undefined) {
+    const answered = answer(language, words, context.asked);
+    if (answered !== undefined) return answered;
+  }
+  const reading = match(language.program('exam.open'), words);
+  if (reading === undefined) return { is: 'nothing' };
+  const partial = reading.some(({ mark }) => mark.is === 'enter' && mark.rule === 'exam.any.reply');
+  if (partial) return amend(language, words, context.last ?? []);
+  const { drafts, command, correction } = said(reading);
+  if (command !== undefined) return { is: 'command', command: command as Command };
+  return findingsOf(drafts, correction);
+}
+
+/** How many words, from the first, could begin something that may be said here. */
+export const understoodWords = (
+  language: Language,
+  words: readonly string[],
+  context: Context = {},
+): number => reach(language.program(ruleFor(context)), words);
+
+function findingsOf(drafts: readonly Draft[], corrects: boolean): Interpretation {
+  const findings: Finding[] = [];
+  const questions: Question[] = [];
+  for (const draft of drafts) {
+    const completed = complete(draft);
+    if (completed.is === 'complete') findings.push(...completed.findings);
+    else questions.push({ missing: completed.missing, draft, rivals: [] });
+  }
+  const { agreed, contested } = contradictions(findings);
+  for (const rivals of contested) {
+    const [first] = rivals;
+    if (first === undefined) continue;
+    const draft = { ...draftOf(first), value: undefined, qualifiers: [], beats: undefined };
+    questions.push({ missing: { slot: 'value', why: 'contradiction' }, draft, rivals });
+  }
+  return { is: 'findings', findings: agreed, questions, corrects };
+}
+
+/** Findings that agree, said twice or once, and groups that give one item different values. */
+function contradictions(findings: readonly Finding[]): {
+  readonly agreed: readonly Finding[];
+  readonly contested: readonly (readonly Finding[])[];
+} {
+  const byItem = new Map<string, Finding[]>();
+  for (const finding of findings) {
+    const group = byItem.get(itemKey(finding)) ?? [];
+    if (!group.some((other) => other.value === finding.value)) group.push(finding);
+    byItem.set(itemKey(finding), group);
+  }
+  const groups = [...byItem.values()];
+  return {
+    agreed: groups.filter((group) => group.length === 1).flat(),
+    contested: groups.filter((group) => group.length > 1),
+  };
+}
+
+/** A bare answer: what it gives goes into the draft that was asked about. */
+function answer(
+  language: Language,
+  words: readonly string[],
+  question: Question,
+): Interpretation | undefined {
+  const reading = match(language.program(answerRule(question)), words);
+  if (reading === undefined) return undefined;
+  const { draft } = question;
+  const open: Draft = { ...draft, doubt: undefined, off: undefined };
+  if (question.missing.slot === 'value') {
+    const given = said(reading).drafts;
+    return findingsOf(
+      given.map((one) => over(one, open)),
+      false,
+    );
+  }
+  // A single slot: the sentence closes nothing, so its tags are read as one draft.
+  const slot = single(said([...reading, item]).drafts);
+  if (question.missing.slot === 'kind') {
+    return findingsOf([asKind(draft, slot.kind)], false);
+  }
+  return findingsOf([over(slot, open)], false);
+}
+
+const item = { mark: { is: 'tag', text: 'item' }, at: 0 } as const;
+const single = (drafts: readonly Draft[]): Draft => drafts[0] ?? emptyDraft;
+
+/** What was said now, and from before what was not said now. */
+function over(now: Draft, before: Draft): Draft {
+  const some = <T>(a: readonly T[], b: readonly T[]): readonly T[] => (a.length > 0 ? a : b);
+  const valued = now.value !== undefined || now.beats !== undefined || now.qualifiers.length > 0;
+  return {
+    kind: now.kind ?? before.kind,
+    sites: some(now.sites, before.sites),
+    sides: some(now.sides, before.sides),
+    modalities: some(now.modalities, before.modalities),
+    value: valued ? now.value : before.value,
+    qualifiers: valued ? now.qualifiers : before.qualifiers,
+    beats: valued ? now.beats : before.beats,
+    doubt: now.doubt,
+    off: now.off,
+  };
+}
+
+function reply(
+  language: Language,
+  words: readonly string[],
+  expected: Expectation,
+): Interpretation {
+  const reading = match(language.program(`exam.prompted-${expected.kind}`), words);
+  if (reading === undefined) return { is: 'nothing' };
+  const item: Draft = {
+    ...emptyDraft,
+    kind: expected.kind,
+    sites: [expected.site],
+    modalities: expected.modality === undefined ? [] : [expected.modality],
+  };
+  const { drafts, command } = said(reading);
+  if (command !== undefined) return { is: 'command', command: command as Command };
+  return findingsOf(
+    drafts.map((draft) => over(draft, item)),
+    false,
+  );
+}
+
+/**
+ * "Correction, left three plus": the words after it, read on the scale of what they correct, over
+ * the last findings. Where those were several, the one on the side that was said is meant.
+ */
+function amend(
+  language: Language,
+  words: readonly string[],
+  last: readonly Finding[],
+): Interpretation {
+  const rest = words.slice(correctionLength(language, words));
+  const target = last.at(-1);
+  if (target === undefined) return asksWhat();
+  const side = match(language.program('reply.side.only'), rest);
+  const reading = side ?? match(language.program(`reply.${target.kind}`), rest);
+  if (reading === undefined) return asksWhat();
+  const given = said(side === undefined ? reading : [...reading, item]).drafts;
+  const drafts = given.map((draft) => {
+    const sided = last.findLast((finding) => draft.sides.includes(finding.side)) ?? target;
+    return over(draft, draftOf(sided));
+  });
+  return findingsOf(drafts, true);
+}
+
+const asksWhat = (): Interpretation => ({
+  is: 'findings',
+  findings: [],
+  questions: [{ missing: { slot: 'kind' }, draft: emptyDraft, rivals: [] }],
+  corrects: true,
+});
+
+function correctionLength(language: Language, words: readonly string[]): number {
+  const program = language.program('command.correction');
+  for (let n = 1; n < words.length; n++) {
+    if (match(program, words.slice(0, n)) !== undefined) return n;
+  }
+  return 0;
+}

@@ -1,0 +1,65 @@
+import {
+  assemble,
+  compile,
+  expand,
+  type Grammar,
+  type GrammarSource,
+  link,
+  type Program,
+  type Sentence,
+  type WordNetwork,
+} from '../grammar/index.ts';
+import { parseAbbreviations, spokenNumbers, wordsOfText } from './words.ts';
+
+/** The grammar of one language, its rules compiled when first wanted. */
+export interface Language {
+  readonly grammar: Grammar;
+  program(rule: string): Program;
+  network(rule: string): WordNetwork;
+  /** Every sentence of a rule, or undefined when there are more than a slot can have. */
+  sentences(rule: string): readonly Sentence[] | undefined;
+  /** The words of typed text, as the grammar spells them. */
+  words(text: string): readonly string[];
+}
+
+/** A rule with more sentences than this is no slot but a whole phrase. */
+const mostSentences = 2000;
+
+/**
+ * @param sources the grammar files
+ * @param shortForms the file of abbreviations, `short = words` a line
+ * @throws GrammarError when the sources do not make one sound grammar
+ * @throws SyntaxError when the abbreviations cannot be read
+ */
+export function createLanguage(
+  sources: readonly GrammarSource[],
+  shortForms: GrammarSource,
+): Language {
+  const grammar = link(sources);
+  const abbreviations = parseAbbreviations(shortForms.text, shortForms.source);
+  const program = remembered((rule) => assemble(grammar, rule));
+  const sentences = remembered((rule): readonly Sentence[] | undefined => {
+    const all: Sentence[] = [];
+    for (const sentence of expand(grammar, rule)) {
+      if (all.push(sentence) > mostSentences) return undefined;
+    }
+    return all;
+  });
+  const numbers = spokenNumbers(sentences('common.number') ?? []);
+  return {
+    grammar,
+    program,
+    network: remembered((rule) => compile(program(rule))),
+    sentences,
+    words: (text) => wordsOfText(text, abbreviations, numbers),
+  };
+}
+
+function remembered<T>(make: (rule: string) => T): (rule: string) => T {
+  const made = new Map<string, { readonly value: T }>();
+  return (rule) => {
+    const known = made.get(rule) ?? { value: make(rule) };
+    made.set(rule, known);
+    return known.value;
+  };
+}
