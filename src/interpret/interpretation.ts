@@ -37,6 +37,8 @@ export type Interpretation =
       readonly findings: readonly Finding[];
       readonly questions: readonly Question[];
       readonly corrects: boolean;
+      /** Whether they answer the open question, rather than being something new. */
+      readonly answers: boolean;
     }
   | { readonly is: 'command'; readonly command: Command }
   /** Not examination speech. */
@@ -85,7 +87,7 @@ export function interpret(
   if (context.expected !== undefined) return reply(language, words, context.expected);
   if (context.asked !== undefined) {
     const answered = answer(language, words, context.asked);
-    if (answered !== undefined) return answered;
+    if (answered !== undefined) return { ...answered, answers: true };
   }
   const reading = match(language.program('exam.open'), words);
   if (reading === undefined) return { is: 'nothing' };
@@ -103,7 +105,9 @@ export const understoodWords = (
   context: Context = {},
 ): number => reach(language.program(ruleFor(context)), words);
 
-function findingsOf(drafts: readonly Draft[], corrects: boolean): Interpretation {
+type Findings = Extract<Interpretation, { is: 'findings' }>;
+
+function findingsOf(drafts: readonly Draft[], corrects: boolean): Findings {
   const findings: Finding[] = [];
   const questions: Question[] = [];
   for (const draft of drafts) {
@@ -118,7 +122,7 @@ function findingsOf(drafts: readonly Draft[], corrects: boolean): Interpretation
     const draft = { ...draftOf(first), value: undefined, qualifiers: [], beats: undefined };
     questions.push({ missing: { slot: 'value', why: 'contradiction' }, draft, rivals });
   }
-  return { is: 'findings', findings: agreed, questions, corrects };
+  return { is: 'findings', findings: agreed, questions, corrects, answers: false };
 }
 
 /** Findings that agree, said twice or once, and groups that give one item different values. */
@@ -144,7 +148,7 @@ function answer(
   language: Language,
   words: readonly string[],
   question: Question,
-): Interpretation | undefined {
+): Findings | undefined {
   const reading = match(language.program(answerRule(question)), words);
   if (reading === undefined) return undefined;
   const { draft } = question;
@@ -233,6 +237,7 @@ const asksWhat = (): Interpretation => ({
   findings: [],
   questions: [{ missing: { slot: 'kind' }, draft: emptyDraft, rivals: [] }],
   corrects: true,
+  answers: false,
 });
 
 function correctionLength(language: Language, words: readonly string[]): number {

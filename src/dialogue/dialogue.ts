@@ -1,0 +1,329 @@
+import {
+  append,
+  type EntryId,
+  type ExamEvent,
+  type ExamRecord,
+  type Finding,
+  findingName,
+  gaps,
+  type Hearing,
+  itemKey,
+  lastUndoable,
+  type Ms,
+  openEntries,
+  planOf,
+  spoken,
+  standingFindings,
+  stands,
+} from '../exam/index.ts';
+import type { Command, Interpretation } from '../interpret/index.ts';
+import { questionText, readBackText } from './phrase.ts';
+import { closesByGoingOn, recordFindings } from './recording.ts';
+import type { Asked, Dialogue, DialogueEvent, Effect, Step } from './state.ts';
+
+/**
+ * The whole conversation as a pure step. Said, read back from the record, closed by the examiner;
+ * nothing that is not confirmed hides, and nothing is recorded that was not understood.
+ */
+export function step(state: Dialogue, event: DialogueEvent): Step {
+  switch (event.type) {
+    case 'began':
+      return keep(state, { type: 'started', at: event.at, plan: event.plan });
+    case 'resumed':
+      return { state: { ...state, record: event.record }, effects: [] };
+    case 'prompted':
+      return { state: { ...state, expected: event.item }, effects: [] };
+    case 'strictness':
+      return { state: { ...state, strictness: event.strictness }, effects: [] };
+    case 'heard':
+      return hear(state, event);
+    default:
+      return event satisfies never;
+  }
+}
+
+type Heard = Extract<DialogueEvent, { type: 'heard' }>;
+
+function hear(state: Dialogue, { at, hearing, meaning, certainty }: Heard): Step {
+  if (state.mode === 'paused' && !(meaning.is === 'command' && meaning.command === 'go-on')) {
+    return { state, effects: [] };
+  }
+  switch (meaning.is) {
+    case 'nothing':
+      return { state, effects: [] };
+    case 'command':
+      return obey(state, meaning.command, at);
+    case 'findings': {
+      const settled = settle(state, meaning);
+      const questions: readonly Asked[] = meaning.questions.map((question) => ({
+        is: 'slot',
+        question,
+        hearing,
+      }));
+      if (certainty === 'unsure' && meaning.findings.length > 0) {
+        const doubted = { findings: meaning.findings, corrects: meaning.corrects, hearing };
+        return askNext(ahead(settled, [{ is: 'whether', doubted }, ...questions]));
+      }
+      const taken =
+        meaning.findings.length === 0
+          ? { state: settled, effects: [] }
+          : take(settled, meaning.findings, meaning.corrects, hearing, at);
+      return chained(taken, (next) => askNext(ahead(next, questions)));
+    }
+    default:
+      return meaning satisfies never;
+  }
+}
+
+/**
+ * What becomes of the open questions when findings come: the one that was answered is done, a
+ * doubted finding said anew is done, and what the examiner went past waits for the end.
+ */
+function settle(state: Dialogue, meaning: Extract<Interpretation, { is: 'findings' }>): Dialogue {
+  const [current, ...later] = state.asked;
+  if (current === undefined) return state;
+  const again = new Set(meaning.findings.map(itemKey));
+  const done =
+    current.is === 'slot'
+      ? meaning.answers
+      : current.doubted.findings.every((finding) => again.has(itemKey(finding)));
+  return done
+    ? { ...state, asked: later }
+    : { ...state, asked: [], deferred: [...state.deferred, ...state.asked] };
+}
+
+const ahead = (state: Dialogue, questions: readonly Asked[]): Dialogue => ({
+  ...state,
+  asked: [...questions, ...state.asked],
+});
+
+/** Records findings and reads them back; what was read back before is closed by going on. */
+function take(
+  state: Dialogue,
+  findings: readonly Finding[],
+  corrects: boolean,
+  hearing: Hearing,
+  at: Ms,
+): Step {
+  const passed = corrects ? { state, effects: [] } : goOn(state, at);
+  return chained(passed, (next) => {
+    const corrected = corrects ? state.readBack : [];
+    const recorded = recordFindings(next.record, findings, hearing, at, corrected);
+    const prefix = corrects ? 'Corrected. ' : '';
+    const superseded = recorded.events.flatMap((event) =>
+      event.type === 'corrected' && !corrects
+        ? next.record.entries.filter((entry) => entry.id === event.supersedes)
+        : [],
+    );
+    const was =
+      superseded.length === 0
+        ? ''
+        : ` ${spoken(superseded.map(({ finding }) => `Was ${String(finding.value)}.`).join(' '))}`;
+    return say(
+      {
+        state: { ...next, record: recorded.record, readBack: recorded.entries, mode: 'listening' },
+        effects: recorded.events.map((event): Effect => ({ type: 'keep', event })),
+      },
+      `${prefix}${readBackText(findings)}${was}`,
+      'read-back',
+    );
+  });
+}
+
+/** Going on to the next finding closes the routine ones of the last read-back. */
+function goOn(state: Dialogue, at: Ms): Step {
+  const closing = openEntries(state.record).filter(
+    (entry) =>
+      state.readBack.includes(entry.id) && closesByGoingOn(state.record, entry, state.strictness),
+  );
+  return closing.length === 0 ? { state, effects: [] } : confirm(state, closing, 'implicit', at);
+}
+
+function confirm(
+  state: Dialogue,
+  entries: readonly { readonly id: EntryId }[],
+  by: 'explicit' | 'implicit',
+  at: Ms,
+): Step {
+  return keep(state, { type: 'confirmed', at, entries: entries.map(({ id }) => id), by });
+}
+
+function obey(state: Dialogue, command: Command, at: Ms): Step {
+  const [asked, ...later] = state.asked;
+  switch (command) {
+    case 'confirm': {
+      if (asked?.is === 'whether') {
+        const { findings, corrects, hearing } = asked.doubted;
+        const taken = take({ ...state, asked: later }, findings, corrects, hearing, at);
+        return chained(taken, (next) => chained(confirmReadBack(next, at), askNext));
+      }
+      if (asked !== undefined) return askNext(state);
+      return state.mode === 'closing' ? close(state, at) : confirmReadBack(state, at);
+    }
+    case 'reject': {
+      if (asked !== undefined) {
+        const text = 'Not recorded.';
+        return chained(
+          say({ state: { ...state, asked: later }, effects: [] }, text, 'answer'),
+          askNext,
+        );
+      }
+      return withdraw(state, at, 'Withdrawn. Please say it again.');
+    }
+    case 'disregard':
+      if (asked !== undefined) {
+        return say({ state: { ...state, asked: later }, effects: [] }, 'Disregarded.', 'answer');
+      }
+      return withdraw(state, at, 'Disregarded.');
+    case 'undo':
+      return undo(state, at);
+    case 'say-again':
+      return say({ state, effects: [] }, state.lastSaid || 'Nothing was said yet.', 'answer');
+    case 'read-back':
+      return say({ state, effects: [] }, recordText(state.record), 'answer');
+    case 'pause':
+      return say({ state: { ...state, mode: 'paused' }, effects: [] }, 'Standing by.', 'answer');
+    case 'go-on':
+      return say({ state: { ...state, mode: 'listening' }, effects: [] }, 'Listening.', 'answer');
+    case 'what-is-left':
+      return say({ state, effects: [] }, leftText(state.record), 'answer');
+    case 'help':
+      return say(
+        { state, effects: [{ type: 'help' }] },
+        'Say a side, a reflex and its grade. For example: right patellar three plus.',
+        'answer',
+      );
+    case 'skip':
+      return askNext({ ...state, asked: later, expected: undefined });
+    case 'stop':
+      return { state, effects: [{ type: 'hush' }] };
+    case 'exam-complete':
+      return complete(state, at);
+    default:
+      return command satisfies never;
+  }
+}
+
+function confirmReadBack(state: Dialogue, at: Ms): Step {
+  const open = openEntries(state.record).filter((entry) => state.readBack.includes(entry.id));
+  return open.length === 0 ? { state, effects: [] } : confirm(state, open, 'explicit', at);
+}
+
+function withdraw(state: Dialogue, at: Ms, text: string): Step {
+  const standing = state.record.entries
+    .filter((entry) => stands(entry) && state.readBack.includes(entry.id))
+    .map((entry) => entry.id);
+  if (standing.length === 0) {
+    return say({ state, effects: [] }, 'There is nothing to take back.', 'answer');
+  }
+  const withdrawn = keep(state, { type: 'withdrawn', at, entries: standing });
+  return chained(withdrawn, (next) =>
+    say({ state: { ...next, readBack: [] }, effects: [] }, text, 'answer'),
+  );
+}
+
+/** Takes back the latest act, which may be several events: those that share its time. */
+function undo(state: Dialogue, at: Ms): Step {
+  const last = lastUndoable(state.record);
+  const act = state.record.events[last];
+  if (act === undefined) return say({ state, effects: [] }, 'There is nothing to undo.', 'answer');
+  let undone: Step = { state: { ...state, readBack: [], asked: [] }, effects: [] };
+  for (let i = lastUndoable(undone.state.record); i >= 0; i = lastUndoable(undone.state.record)) {
+    if (undone.state.record.events[i]?.at !== act.at) break;
+    const event = i;
+    undone = chained(undone, (next) => keep(next, { type: 'undone', at, event }));
+  }
+  const before = standingFindings(state.record);
+  const after = standingFindings(undone.state.record);
+  const gone = before.filter((finding) => !after.includes(finding));
+  const back = after.filter((finding) => !before.includes(finding));
+  const parts = [
+    gone.length > 0 ? `Taken back: ${gone.map(findingName).join(', ')}.` : '',
+    back.length > 0 ? `Again: ${back.map(findingName).join(', ')}.` : '',
+  ].filter((part) => part !== '');
+  const text = parts.length === 0 ? 'Undone.' : spoken(parts.join(' '));
+  return chained(undone, (next) => say({ state: next, effects: [] }, text, 'read-back'));
+}
+
+/**
+ * The summary stands at once; what is still open is read back once more, and a "yes" then closes
+ * it. What stays open stays marked so.
+ */
+function complete(state: Dialogue, at: Ms): Step {
+  return chained(goOn(state, at), (gone) =>
+    chained(keep(gone, { type: 'completed', at }), (done) => {
+      const open = openEntries(done.record);
+      const asked = [...done.asked, ...done.deferred];
+      const finished: Step = {
+        state: {
+          ...done,
+          mode: open.length > 0 ? 'closing' : 'listening',
+          expected: undefined,
+          asked,
+          deferred: [],
+        },
+        effects: [{ type: 'summarize' }],
+      };
+      if (asked.length > 0) return chained(finished, askNext);
+      if (open.length === 0) return say(finished, 'Exam complete.', 'answer');
+      const text = `Not yet confirmed: ${readBackText(open.map(({ finding }) => finding))} Say affirm, or correct.`;
+      return say(
+        { ...finished, state: { ...finished.state, readBack: open.map(({ id }) => id) } },
+        text,
+        'question',
+      );
+    }),
+  );
+}
+
+function close(state: Dialogue, at: Ms): Step {
+  const confirmed = confirm(state, openEntries(state.record), 'explicit', at);
+  return chained(confirmed, (next) =>
+    say(
+      { state: { ...next, mode: 'listening' }, effects: [] },
+      'Confirmed. Exam complete.',
+      'answer',
+    ),
+  );
+}
+
+/** Asks what is first in line, where anything is. */
+function askNext(state: Dialogue): Step {
+  const [asked] = state.asked;
+  if (asked === undefined) return { state, effects: [] };
+  const text =
+    asked.is === 'slot'
+      ? questionText(asked.question)
+      : `Did you say: ${readBackText(asked.doubted.findings)}`;
+  return say({ state, effects: [] }, text, 'question');
+}
+
+function recordText(record: ExamRecord): string {
+  const findings = standingFindings(record);
+  return findings.length === 0 ? 'Nothing is recorded yet.' : readBackText(findings);
+}
+
+function leftText(record: ExamRecord): string {
+  const plan = planOf(record.plan);
+  const left = plan === undefined ? [] : gaps(record, plan);
+  if (left.length === 0) return 'Nothing is left of this plan.';
+  return spoken(`Left: ${left.map(({ name }) => name).join(', ')}.`);
+}
+
+function say(
+  { state, effects }: Step,
+  text: string,
+  as: 'read-back' | 'question' | 'answer',
+): Step {
+  return { state: { ...state, lastSaid: text }, effects: [...effects, { type: 'say', text, as }] };
+}
+
+const keep = (state: Dialogue, event: ExamEvent): Step => ({
+  state: { ...state, record: append(state.record, event) },
+  effects: [{ type: 'keep', event }],
+});
+
+function chained(first: Step, then: (state: Dialogue) => Step): Step {
+  const second = then(first.state);
+  return { state: second.state, effects: [...first.effects, ...second.effects] };
+}

@@ -1,0 +1,12 @@
+export { step } from './dialogue.ts';
+export { promptText, questionText, readBackText } from './phrase.ts';
+export {
+  type Asked,
+  contextOf,
+  type Dialogue,
+  type DialogueEvent,
+  type Effect,
+  type Step,
+  type Strictness,
+  start,
+} from './state.ts';
