@@ -5,6 +5,7 @@ import {
   type Grammar,
   type GrammarSource,
   link,
+  match,
   type Program,
   type Sentence,
   type WordNetwork,
@@ -51,7 +52,11 @@ export function createLanguage(
     program,
     network: remembered((rule) => compile(program(rule))),
     sentences,
-    words: (text) => wordsOfText(text, abbreviations, numbers),
+    words: (text) => {
+      const spellings = wordsOfText(text, abbreviations, numbers);
+      const read = spellings.find((words) => match(program('exam.open'), words) !== undefined);
+      return read ?? spellings[0] ?? [];
+    },
   };
 }
 

@@ -43,7 +43,8 @@ const segmentLetter = /^([ctls])segment$/;
 
 /**
  * The words of typed or externally recognised text, as the grammar spells them: "R patellar 3+"
- * becomes `right patellar three plus`.
+ * becomes `right patellar three plus`. A lone L is a side or, in "l five", a segment; where the text
+ * leaves that open there are two spellings, and the grammar tells which it reads.
  *
  * @param numbers every sentence of the grammar's number rule, with its `number=` tags
  */
@@ -51,7 +52,7 @@ export function wordsOfText(
   text: string,
   abbreviations: Abbreviations,
   numbers: ReadonlyMap<number, readonly string[]>,
-): readonly string[] {
+): readonly (readonly string[])[] {
   let plain = text.replaceAll('’', "'");
   // Whole short forms with signs in them ("b/l", "+ve") must be met before signs are taken apart.
   for (const [short, words] of abbreviations) {
@@ -70,7 +71,8 @@ export function wordsOfText(
     .flatMap((sentence: TokenizedSentence) => sentence.terms)
     .map(({ implicit, normal }: Token) => implicit || normal)
     .filter((word: string) => /[\p{L}\p{N}]/u.test(word));
-  return spelled(expanded(tokens, abbreviations), numbers);
+  const segments = abbreviations.filter(([short]) => short.join() !== 'l');
+  return [abbreviations, segments].map((forms) => spelled(expanded(tokens, forms), numbers));
 }
 
 interface Token {
