@@ -1,0 +1,65 @@
+import { type Checked, stands } from '../exam/index.ts';
+import { fromBase64 } from './base64.ts';
+import { recordMediaType } from './fhir.ts';
+import { fromJson, largestRecord, sameJson } from './json.ts';
+import { fromObservation } from './observation.ts';
+import type { KeptReport } from './report.ts';
+
+type Raw = Readonly<Record<string, unknown>>;
+const asObject = (input: unknown): Raw | undefined =>
+  typeof input === 'object' && input !== null && !Array.isArray(input) ? (input as Raw) : undefined;
+
+const fail = (path: string, message: string): Checked<never> => ({
+  ok: false,
+  fault: { path, message },
+});
+
+/**
+ * Restores a record from a Bundle of `toFhir`. The Observations are read as well and must say what
+ * the record says, side, value and standing, so that a Bundle changed on its way is refused.
+ */
+export function fromFhir(text: string): Checked<KeptReport> {
+  if (text.length > 2 * largestRecord) return fail('bundle', 'is too long to be one exam');
+  let input: unknown;
+  try {
+    input = JSON.parse(text);
+  } catch {
+    return fail('bundle', 'is not JSON; choose a FHIR Bundle that Plessor wrote');
+  }
+  const bundle = asObject(input);
+  if (bundle?.resourceType !== 'Bundle' || !Array.isArray(bundle.entry)) {
+    return fail('bundle', 'is not a FHIR Bundle with entries; choose one that Plessor wrote');
+  }
+  const resources = bundle.entry.map((entry) => asObject(asObject(entry)?.resource));
+  const binary = resources.find(
+    (r) => r?.resourceType === 'Binary' && r.contentType === recordMediaType,
+  );
+  if (typeof binary?.data !== 'string') {
+    return fail('bundle', 'holds no record of Plessor; it may be read, but not imported');
+  }
+  const json = fromBase64(binary.data);
+  if (json === undefined) return fail('bundle', 'holds a damaged record; ask for the file again');
+  const kept = fromJson(json);
+  if (!kept.ok) return kept;
+
+  const standing = kept.value.record.entries.filter(stands);
+  let next = 0;
+  for (const [i, resource] of resources.entries()) {
+    if (resource?.resourceType !== 'Observation') continue;
+    const path = `bundle.entry[${i}]`;
+    const read = fromObservation(resource, path);
+    if (!read.ok) return read;
+    const entry = standing[next++];
+    const status = entry?.standing.is === 'open' ? 'preliminary' : 'final';
+    if (!sameJson(read.value, entry?.finding) || resource.status !== status) {
+      return fail(
+        path,
+        'differs from the record in the Bundle; it was changed after it was written',
+      );
+    }
+  }
+  if (next !== standing.length) {
+    return fail('bundle', `lacks ${standing.length - next} of the findings of its record`);
+  }
+  return kept;
+}
