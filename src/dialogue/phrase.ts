@@ -46,7 +46,10 @@ export function questionText(question: Question): string {
   const { missing, draft, rivals } = question;
   const [site] = draft.sites;
   if (draft.kind === undefined || site === undefined) return 'What should be corrected?';
-  const side = draft.sides.length === 1 && draft.sides[0] !== 'midline' ? `${draft.sides[0]} ` : '';
+  const side =
+    draft.sides.length === 1 && draft.sides[0] !== 'midline' && draft.sides[0] !== 'both'
+      ? `${draft.sides[0]} `
+      : '';
   const item = draft.sites
     .map((one) => (draft.kind === undefined ? one : itemName(draft.kind, one)))
     .join(' and ');

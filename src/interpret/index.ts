@@ -12,3 +12,4 @@ export {
   understoodWords,
 } from './interpretation.ts';
 export { createLanguage, type Language } from './language.ts';
+export { rivals, type Slot, slotsOf } from './rival.ts';

@@ -1,0 +1,107 @@
+import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { english } from '../../src/app/language.ts';
+import { contextOf, type Dialogue, type Effect, start, step } from '../../src/dialogue/index.ts';
+import { type Entry, mirror, ms, standingFindings, stands } from '../../src/exam/index.ts';
+import { interpret } from '../../src/interpret/index.ts';
+
+const language = english();
+
+/** Says one utterance to a dialogue. */
+function say(state: Dialogue, text: string, at: number, certainty: 'sure' | 'unsure' = 'sure') {
+  const meaning = interpret(language, language.words(text), contextOf(state));
+  return step(state, { type: 'heard', at: ms(at), hearing: { words: text }, meaning, certainty });
+}
+
+const shown = ({ standing, finding }: Entry): string =>
+  `${standing.is === 'confirmed' ? 'c' : 'o'} ${finding.kind} ${finding.site} ${finding.side} ${finding.value}`;
+
+const conversations = readFileSync(new URL('./dialogues.txt', import.meta.url), 'utf8')
+  .split(/\n\s*\n/)
+  .map((block) => block.split('\n').filter((line) => line !== ''))
+  .map((lines) => ({
+    title: lines.findLast((line) => line.startsWith('#'))?.slice(2) ?? '',
+    lines: lines.filter((line) => !line.startsWith('#')),
+  }))
+  .filter(({ lines }) => lines.length > 0);
+
+describe('conversations', () => {
+  test.each(conversations)('$title', ({ lines }) => {
+    let state = step(start, { type: 'began', at: ms(0), plan: 'reflexes' }).state;
+    let said: readonly string[] = [];
+    let at = 1;
+    for (let i = 0; i < lines.length; i++) {
+      const line = lines[i] ?? '';
+      if (line.startsWith('E')) {
+        const done = say(state, line.slice(3), at++, line.startsWith('E~') ? 'unsure' : 'sure');
+        state = done.state;
+        said = done.effects.flatMap((effect) => (effect.type === 'say' ? [effect.text] : []));
+      } else if (line.startsWith('P')) {
+        expect(said.join(' ')).toContain(line.slice(3));
+      } else {
+        const wanted: string[] = [];
+        while (lines[i]?.startsWith('=')) wanted.push((lines[i++] ?? '').slice(1).trim());
+        i -= 1;
+        const standing = state.record.entries.filter(stands).map(shown);
+        expect(standing).toEqual(wanted.filter((entry) => entry !== ''));
+      }
+    }
+  });
+});
+
+const utterances = [
+  'right patellar three plus left two plus',
+  'left biceps reflex absent',
+  'right plantar extensor',
+  'left ankle dorsiflexion four minus',
+  'biceps two plus on both sides',
+  'correction left three plus',
+  'affirm',
+  'disregard',
+  'pinprick reduced over the left l five dermatome',
+  'patellar three plus',
+] as const;
+
+test('undo is the inverse of any utterance', () => {
+  fc.assert(
+    fc.property(
+      fc.array(fc.constantFrom(...utterances), { minLength: 1, maxLength: 8 }),
+      (said) => {
+        let state = start;
+        let before = start;
+        for (const [i, text] of said.entries()) {
+          before = state;
+          state = say(state, text, i + 1).state;
+        }
+        if (state.record.events.length === before.record.events.length) return;
+        const undone = say({ ...state, asked: [] }, 'undo', 99).state;
+        expect(standingFindings(undone.record)).toEqual(standingFindings(before.record));
+      },
+    ),
+    { numRuns: 60 },
+  );
+});
+
+test('an exam said with left and right exchanged gives the mirrored record', () => {
+  const exchanged = (text: string): string =>
+    text.replace(/left|right/g, (side) => (side === 'left' ? 'right' : 'left'));
+  fc.assert(
+    fc.property(fc.array(fc.constantFrom(...utterances), { maxLength: 8 }), (said) => {
+      const run = (texts: readonly string[]): Dialogue =>
+        texts.reduce((state, text, i) => say(state, text, i + 1).state, start);
+      const plain = standingFindings(run(said).record).map((f) => ({ ...f, side: mirror(f.side) }));
+      const mirrored = standingFindings(run(said.map(exchanged)).record);
+      const order = (list: readonly unknown[]) => list.map((f) => JSON.stringify(f)).sort();
+      expect(order(mirrored)).toEqual(order(plain));
+    }),
+    { numRuns: 60 },
+  );
+});
+
+test('everything recorded is kept before it is said', () => {
+  const { effects } = say(start, 'right patellar three plus', 1);
+  const kinds = effects.map((effect: Effect) => effect.type);
+  expect(kinds.indexOf('keep')).toBeGreaterThanOrEqual(0);
+  expect(kinds.indexOf('keep')).toBeLessThan(kinds.indexOf('say'));
+});

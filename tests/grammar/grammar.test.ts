@@ -1,0 +1,162 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  assemble,
+  compile,
+  expand,
+  type Grammar,
+  GrammarError,
+  link,
+  match,
+  parse,
+  print,
+  reach,
+  sample,
+  type WordNetwork,
+} from '../../src/grammar/index.ts';
+
+const small = (rules: string): Grammar =>
+  link([{ source: 'small.jsgf', text: `#JSGF V1.0;\ngrammar small;\n${rules}` }]);
+
+const folder = new URL('../../grammars/', import.meta.url);
+const files = readdirSync(folder)
+  .filter((file) => file.endsWith('.jsgf'))
+  .map((source) => ({ source, text: readFileSync(new URL(source, folder), 'utf8') }));
+
+/** Tags of the reading, or undefined when the words are not a sentence. */
+const tags = (grammar: Grammar, rule: string, words: string): readonly string[] | undefined =>
+  match(assemble(grammar, rule), words.split(' '))?.flatMap(({ mark }) =>
+    mark.is === 'tag' ? [mark.text] : [],
+  );
+
+/** Whether a network takes a sentence, by walking every way at once. */
+function accepts(network: WordNetwork, words: readonly string[]): boolean {
+  const free = (states: ReadonlySet<number>): ReadonlySet<number> => {
+    const all = new Set(states);
+    for (const state of all) {
+      for (const arc of network.arcs) if (arc.word === '' && arc.from === state) all.add(arc.to);
+    }
+    return all;
+  };
+  let now = free(new Set([network.start]));
+  for (const word of words) {
+    const next = network.arcs.filter((arc) => arc.word === word && now.has(arc.from));
+    now = free(new Set(next.map((arc) => arc.to)));
+  }
+  return network.finals.some((final) => now.has(final));
+}
+
+describe('reading JSGF', () => {
+  // The forms are those of the Java Speech Grammar Format 1.0 (W3C Note, 5 June 2000), sections 3-4.
+  test('a choice, a group, an optional part and a tag', () => {
+    const grammar = small('public <a> = [please] (open {do=open} | close {do=close}) the door;');
+    expect(tags(grammar, 'small.a', 'please open the door')).toEqual(['do=open']);
+    expect(tags(grammar, 'small.a', 'close the door')).toEqual(['do=close']);
+    expect(tags(grammar, 'small.a', 'please the door')).toBeUndefined();
+  });
+  test('star takes none or more, plus takes one or more', () => {
+    const grammar = small('<star> = a*; <plus> = a+;');
+    const star = assemble(grammar, 'small.star');
+    const plus = assemble(grammar, 'small.plus');
+    expect(match(star, [])).toBeDefined();
+    expect(match(plus, [])).toBeUndefined();
+    expect(match(star, ['a', 'a', 'a'])).toBeDefined();
+    expect(match(plus, ['a', 'a', 'a'])).toBeDefined();
+  });
+  test('comments of both kinds are passed over', () => {
+    const grammar = small('// one\n<a> = b /* two */ c;');
+    expect(tags(grammar, 'small.a', 'b c')).toEqual([]);
+  });
+  test('the first alternative wins where a sentence can be read in two ways', () => {
+    const grammar = small('<a> = x {first} | x {second};');
+    expect(tags(grammar, 'small.a', 'x')).toEqual(['first']);
+  });
+  test.each([
+    ['no header', 'grammar a;', 'begins with'],
+    ['an unknown rule', '#JSGF V1.0;\ngrammar a;\n<x> = <y>;', 'a.jsgf:3:7: <y> is not defined'],
+    ['an empty alternative', '#JSGF V1.0;\ngrammar a;\n<x> = b | ;', 'nothing stands here'],
+    ['a rule that reaches itself', '#JSGF V1.0;\ngrammar a;\n<x> = b <x>;', 'reaches itself'],
+    ['a rule defined twice', '#JSGF V1.0;\ngrammar a;\n<x> = b;\n<x> = c;', 'defined twice'],
+    ['a missing semicolon', '#JSGF V1.0;\ngrammar a;\n<x> = b', 'expected ";"'],
+    ['a missing import', '#JSGF V1.0;\ngrammar a;\nimport <b.*>;\n<x> = c;', 'no grammar "b"'],
+  ])('%s is refused with its place', (_, text, message) => {
+    expect(() => link([{ source: 'a.jsgf', text }])).toThrow(GrammarError);
+    expect(() => link([{ source: 'a.jsgf', text }])).toThrow(message);
+  });
+});
+
+describe('printing', () => {
+  const bare = (file: unknown): unknown =>
+    JSON.parse(
+      JSON.stringify(file, (key, value) => (key === 'at' || key === 'source' ? 0 : value)),
+    );
+  test.each(files)('$source reads back the same after printing', ({ source, text }) => {
+    const file = parse(text, source);
+    expect(bare(parse(print(file), source))).toEqual(bare(file));
+  });
+});
+
+describe('networks', () => {
+  const grammar = link(files);
+  const rules = ['reflex.finding', 'clonus.finding', 'muscle.tone', 'context.finding'];
+  test.each(rules)('%s: what the grammar says, its network and its reader both take', (rule) => {
+    const program = assemble(grammar, rule);
+    const network = compile(program);
+    fc.assert(
+      fc.property(fc.infiniteStream(fc.nat()), (stream) => {
+        const { words } = sample(grammar, rule, (below) => (stream.next().value ?? 0) % below);
+        expect(match(program, words)).toBeDefined();
+        expect(accepts(network, words)).toBe(true);
+      }),
+      { numRuns: 40 },
+    );
+  });
+  test('what a network takes, the reader takes: a walk through it at random', () => {
+    const program = assemble(grammar, 'reflex.finding');
+    const network = compile(program);
+    const finals = new Set(network.finals);
+    fc.assert(
+      fc.property(fc.infiniteStream(fc.nat()), (stream) => {
+        const words: string[] = [];
+        let state = network.start;
+        while (words.length < 40) {
+          const arcs = network.arcs.filter((arc) => arc.from === state);
+          const pick = (stream.next().value ?? 0) % (arcs.length + (finals.has(state) ? 1 : 0));
+          const arc = arcs[pick];
+          if (arc === undefined) break;
+          if (arc.word !== '') words.push(arc.word);
+          state = arc.to;
+        }
+        if (finals.has(state)) expect(match(program, words)).toBeDefined();
+      }),
+      { numRuns: 200 },
+    );
+  });
+  test('a network is minimal: a choice of equal tails shares them', () => {
+    const network = compile(assemble(small('<a> = b x y | c x y;'), 'small.a'));
+    expect(network.states).toBe(4);
+    expect(network.arcs).toHaveLength(4);
+  });
+  test('a loop goes back by a wordless arc', () => {
+    const network = compile(assemble(small('<a> = (b c)+;'), 'small.a'));
+    expect(network.arcs.filter((arc) => arc.word === '')).toHaveLength(1);
+    expect(accepts(network, ['b', 'c', 'b', 'c'])).toBe(true);
+    expect(accepts(network, ['b', 'c', 'b'])).toBe(false);
+  });
+});
+
+test('expanding lists every sentence once, in the order of the grammar', () => {
+  const grammar = small('<a> = [not] (x {t} | y);');
+  expect([...expand(grammar, 'small.a')].map(({ words }) => words.join(' '))).toEqual([
+    'x',
+    'y',
+    'not x',
+    'not y',
+  ]);
+});
+
+test('how far a sentence was understood', () => {
+  const program = assemble(small('<a> = one two three;'), 'small.a');
+  expect(reach(program, ['one', 'two', 'four'])).toBe(2);
+});
