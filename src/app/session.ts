@@ -1,0 +1,199 @@
+import {
+  contextOf,
+  type Dialogue,
+  type DialogueEvent,
+  type Effect,
+  start,
+  step,
+} from '../dialogue/index.ts';
+import {
+  type ExamEvent,
+  type ExamRecord,
+  type Finding,
+  gaps,
+  type Hearing,
+  type Ms,
+  planOf,
+  standingFindings,
+} from '../exam/index.ts';
+import {
+  type Command,
+  type Context,
+  type Expectation,
+  type Interpretation,
+  interpret,
+  type Language,
+} from '../interpret/index.ts';
+import { type Localization, localize } from '../localize/index.ts';
+
+/** What became of an utterance (contract.md, section 4). */
+export type Outcome = 'recorded' | 'ask' | 'command' | 'ignored';
+
+/** An utterance as it is shown, printed and exported. Times are from the start of the sound. */
+export interface Utterance {
+  readonly startMs: number;
+  readonly endMs: number;
+  readonly heard: string;
+  /** Probability that it was heard right, 0 to 1; 1 for what was typed. */
+  readonly confidence: number;
+  readonly outcome: Outcome;
+  readonly findings: readonly Finding[];
+  readonly command: Command | null;
+  /** What was said back, or an empty text. */
+  readonly readBack: string;
+}
+
+/** Words as an ear or a keyboard gives them. */
+export interface HeardWords {
+  readonly words: readonly string[];
+  readonly startMs: number;
+  readonly endMs: number;
+  readonly confidence: number;
+  /** `foreign` is not examination speech: it is shown and otherwise passed over. */
+  readonly certainty: 'sure' | 'unsure' | 'foreign';
+}
+
+export interface SessionParts {
+  readonly language: Language;
+  readonly now: () => Ms;
+  /** Speaks and shows; may take its time, the exam does not wait for it. */
+  readonly say: (text: string, as: 'read-back' | 'question' | 'answer') => void;
+  readonly hush: () => void;
+  /** Keeps an event; called in order, before what it causes is said. */
+  readonly keep: (event: ExamEvent) => void;
+  readonly help: () => void;
+  /** Called after every change. */
+  readonly changed: (session: Session) => void;
+}
+
+export interface Session {
+  readonly state: Dialogue;
+  readonly utterances: readonly Utterance[];
+  /** Present from "exam complete" on, and kept up with later changes. */
+  readonly localization: Localization | undefined;
+  /** What the interpreter knows now; `ruleFor` gives the grammar to listen with. */
+  readonly context: Context;
+  begin(plan: string): void;
+  resume(record: ExamRecord): void;
+  prompt(item: Expectation | undefined): void;
+  hear(heard: HeardWords): Utterance;
+  /** Typed text, one utterance. */
+  type(text: string): Utterance;
+  /** Names of what the plan asks for and was not examined. */
+  notExamined(): readonly string[];
+}
+
+/** One exam: words in, dialogue and record out. Knows no sound, no screen and no disk. */
+export function createSession(parts: SessionParts): Session {
+  const { language, now } = parts;
+  let state = start;
+  let utterances: readonly Utterance[] = [];
+  let localization: Localization | undefined;
+
+  const act = (effect: Effect): void => {
+    switch (effect.type) {
+      case 'keep':
+        parts.keep(effect.event);
+        break;
+      case 'say':
+        parts.say(effect.text, effect.as);
+        break;
+      case 'hush':
+        parts.hush();
+        break;
+      case 'help':
+        parts.help();
+        break;
+      case 'summarize':
+        localization = localize(standingFindings(state.record));
+        break;
+      default:
+        effect satisfies never;
+    }
+  };
+  /** Takes a step and gives what was said in it. */
+  const take = (event: DialogueEvent): string => {
+    const taken = step(state, event);
+    state = taken.state;
+    if (localization !== undefined) localization = localize(standingFindings(state.record));
+    taken.effects.forEach(act);
+    return taken.effects.flatMap((e) => (e.type === 'say' ? [e.text] : [])).join(' ');
+  };
+
+  const session: Session = {
+    get state() {
+      return state;
+    },
+    get utterances() {
+      return utterances;
+    },
+    get localization() {
+      return localization;
+    },
+    get context() {
+      return contextOf(state);
+    },
+    begin(plan) {
+      take({ type: 'began', at: now(), plan });
+      parts.changed(session);
+    },
+    resume(record) {
+      take({ type: 'resumed', record });
+      if (record.complete) localization = localize(standingFindings(record));
+      parts.changed(session);
+    },
+    prompt(item) {
+      take({ type: 'prompted', item });
+      parts.changed(session);
+    },
+    hear({ words, startMs, endMs, confidence, certainty }) {
+      const heard = words.join(' ');
+      const meaning: Interpretation =
+        certainty === 'foreign' ? { is: 'nothing' } : interpret(language, words, contextOf(state));
+      const before = state;
+      const hearing: Hearing = { words: heard, confidence };
+      const sure = certainty === 'sure' ? 'sure' : 'unsure';
+      const readBack =
+        meaning.is === 'nothing' || ignoredNow(before, meaning)
+          ? ''
+          : take({ type: 'heard', at: now(), hearing, meaning, certainty: sure });
+      const outcome = outcomeOf(before, meaning, sure);
+      const utterance: Utterance = {
+        startMs,
+        endMs,
+        heard,
+        confidence,
+        outcome,
+        findings: meaning.is === 'findings' && outcome !== 'ignored' ? meaning.findings : [],
+        command: meaning.is === 'command' && outcome !== 'ignored' ? meaning.command : null,
+        readBack,
+      };
+      utterances = [...utterances, utterance];
+      parts.changed(session);
+      return utterance;
+    },
+    type(text) {
+      const words = language.words(text);
+      return session.hear({ words, startMs: 0, endMs: 0, confidence: 1, certainty: 'sure' });
+    },
+    notExamined() {
+      const plan = planOf(state.record.plan);
+      return plan === undefined ? [] : gaps(state.record, plan).map(({ name }) => name);
+    },
+  };
+  return session;
+}
+
+/** While standing by, only "go on" is taken. */
+const ignoredNow = (state: Dialogue, meaning: Interpretation): boolean =>
+  state.mode === 'paused' && !(meaning.is === 'command' && meaning.command === 'go-on');
+
+function outcomeOf(
+  state: Dialogue,
+  meaning: Interpretation,
+  certainty: 'sure' | 'unsure',
+): Outcome {
+  if (meaning.is === 'nothing' || ignoredNow(state, meaning)) return 'ignored';
+  if (meaning.is === 'command') return 'command';
+  return meaning.questions.length > 0 || certainty === 'unsure' ? 'ask' : 'recorded';
+}
