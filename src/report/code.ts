@@ -50,6 +50,12 @@ export const notPerformed: CodeableConcept = {
   ],
   text: 'not tested',
 };
+
+/** HL7 v3 ObservationInterpretation: N normal, A abnormal. */
+export const interpretation = (code: 'N' | 'A'): CodeableConcept => ({
+  coding: [{ system: 'http://terminology.hl7.org/CodeSystem/v3-ObservationInterpretation', code }],
+  text: code === 'N' ? 'normal' : 'abnormal',
+});
 export const participant = (code: 'author' | 'assembler'): CodeableConcept => ({
   coding: [{ system: 'http://terminology.hl7.org/CodeSystem/provenance-participant-type', code }],
 });

@@ -23,7 +23,8 @@ export const csvColumns = [
 
 /**
  * The entries of the record as CSV (RFC 4180: CRLF, quotes doubled). A cell that a spreadsheet would
- * take for a formula is given a leading apostrophe (OWASP, "CSV Injection").
+ * take for a formula is given a leading apostrophe (OWASP, "CSV Injection"), and so is one that has
+ * such an apostrophe already, so that taking one off always gives what was said.
  */
 export function toCsv(report: Report): string {
   const rows = report.record.entries.map((entry) => cells(report, entry));
@@ -54,6 +55,6 @@ function cells(report: Report, { id, at, finding, hearing, standing }: Entry): r
 const number = /^-?\d+(\.\d+)?$/;
 
 function quote(cell: string): string {
-  const guarded = /^[=+\-@\t\r]/.test(cell) && !number.test(cell) ? `'${cell}` : cell;
+  const guarded = /^'*[=+\-@\t\r]/.test(cell) && !number.test(cell) ? `'${cell}` : cell;
   return /[",\r\n]/.test(guarded) ? `"${guarded.replaceAll('"', '""')}"` : guarded;
 }

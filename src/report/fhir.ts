@@ -1,7 +1,6 @@
 import type {
   Binary,
   Bundle,
-  BundleEntry,
   Composition,
   Device,
   FhirResource,
@@ -25,6 +24,11 @@ import { preformatted } from './xhtml.ts';
 /** Media type of the record inside the Bundle, by which the import finds it. */
 export const recordMediaType = 'application/vnd.plessor.record+json';
 
+/** A Bundle whose entries all have a resource, typed as the union that the standard means. */
+export interface ExamBundle extends Bundle {
+  entry: { readonly fullUrl: string; readonly resource: Part }[];
+}
+
 type Part = FhirResource & { readonly id: string };
 
 /**
@@ -33,7 +37,7 @@ type Part = FhirResource & { readonly id: string };
  * which `fromFhir` restores it. Where the start of the exam is unknown nothing can be dated, so the
  * Bundle is a collection instead, and says that its dates are unknown.
  */
-export function toFhir(report: Report): Bundle {
+export function toFhir(report: Report): ExamBundle {
   const id = (...parts: readonly string[]) => uuidOf(report.exam, ...parts);
   const to = (part: Part | undefined): Reference => ({ reference: `urn:uuid:${part?.id}` });
   const span = spanOf(report);
@@ -109,7 +113,7 @@ export function toFhir(report: Report): Bundle {
     id: id('bundle'),
     identifier: { system: 'urn:ietf:rfc:3986', value: `urn:uuid:${id('bundle')}` },
     ...(span === undefined ? { type: 'collection' } : { type: 'document', timestamp: span.end }),
-    entry: parts.flatMap((part): readonly BundleEntry[] =>
+    entry: parts.flatMap((part): ExamBundle['entry'] =>
       part === undefined ? [] : [{ fullUrl: `urn:uuid:${part.id}`, resource: part }],
     ),
   };

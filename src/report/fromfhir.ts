@@ -1,7 +1,7 @@
-import { type Checked, stands } from '../exam/index.ts';
+import { type Checked, type Finding, stands } from '../exam/index.ts';
 import { fromBase64 } from './base64.ts';
 import { recordMediaType } from './fhir.ts';
-import { fromJson, largestRecord, sameJson } from './json.ts';
+import { fromJson, largestRecord, parse, sameJson } from './json.ts';
 import { fromObservation } from './observation.ts';
 import type { KeptReport } from './report.ts';
 
@@ -20,13 +20,11 @@ const fail = (path: string, message: string): Checked<never> => ({
  */
 export function fromFhir(text: string): Checked<KeptReport> {
   if (text.length > 2 * largestRecord) return fail('bundle', 'is too long to be one exam');
-  let input: unknown;
-  try {
-    input = JSON.parse(text);
-  } catch {
+  const parsed = parse(text);
+  if (parsed === undefined) {
     return fail('bundle', 'is not JSON; choose a FHIR Bundle that Plessor wrote');
   }
-  const bundle = asObject(input);
+  const bundle = asObject(parsed.json);
   if (bundle?.resourceType !== 'Bundle' || !Array.isArray(bundle.entry)) {
     return fail('bundle', 'is not a FHIR Bundle with entries; choose one that Plessor wrote');
   }
@@ -51,7 +49,7 @@ export function fromFhir(text: string): Checked<KeptReport> {
     if (!read.ok) return read;
     const entry = standing[next++];
     const status = entry?.standing.is === 'open' ? 'preliminary' : 'final';
-    if (!sameJson(read.value, entry?.finding) || resource.status !== status) {
+    if (!sameJson(read.value, entry && bare(entry.finding)) || resource.status !== status) {
       return fail(
         path,
         'differs from the record in the Bundle; it was changed after it was written',
@@ -62,4 +60,11 @@ export function fromFhir(text: string): Checked<KeptReport> {
     return fail('bundle', `lacks ${standing.length - next} of the findings of its record`);
   }
   return kept;
+}
+
+/** A finding without an empty list of qualifiers, which an Observation cannot hold. */
+function bare(finding: Finding): unknown {
+  if (finding.kind !== 'reflex' || finding.qualifiers?.length !== 0) return finding;
+  const { qualifiers: _, ...rest } = finding;
+  return rest;
 }

@@ -42,13 +42,28 @@ const fail = (path: string, message: string): Checked<never> => ({
 /** Reads a record file back. The findings must be the ones that the events amount to. */
 export function fromJson(text: string): Checked<KeptReport> {
   if (text.length > largestRecord) return fail('record', 'is too long to be the record of an exam');
-  let input: unknown;
-  try {
-    input = JSON.parse(text);
-  } catch {
+  const parsed = parse(text);
+  if (parsed === undefined) {
     return fail('record', 'is not JSON; choose a record that Plessor wrote');
   }
-  return checkRecordFile(input);
+  return checkRecordFile(parsed.json);
+}
+
+/** Deepest nesting that is read; a record has 6 levels, its Bundle 10. Deeper only wears the stack. */
+const deepest = 64;
+
+/** JSON from outside, or undefined where it is none or nested beyond all use. */
+export function parse(text: string): { readonly json: unknown } | undefined {
+  let depth = 0;
+  for (const [sign] of text.replace(/"(?:[^"\\]|\\.)*"/g, '').matchAll(/[[\]{}]/g)) {
+    depth += sign === '[' || sign === '{' ? 1 : -1;
+    if (depth > deepest) return undefined;
+  }
+  try {
+    return { json: JSON.parse(text) };
+  } catch {
+    return undefined;
+  }
 }
 
 const known = new Set([...optional, 'format', 'version', 'exam', 'complete', 'findings', 'events']);

@@ -324,7 +324,7 @@ export function siteName(finding: Finding): string {
 }
 
 /** What was examined, without the side: "patellar reflex", "pinprick, L5 dermatome". */
-export function itemName(finding: Finding): string {
+export function itemTitle(finding: Finding): string {
   const site = siteName(finding);
   switch (finding.kind) {
     case 'reflex':
@@ -356,7 +356,7 @@ export function itemName(finding: Finding): string {
 }
 
 /** What was found: "3+ (with reinforcement)", "unsustained, 4 beats", "54 years", "not tested". */
-export function valueName(finding: Finding): string {
+export function valueText(finding: Finding): string {
   if (finding.value === 'not-tested') return 'not tested';
   if (finding.kind === 'context' && finding.site === 'age') {
     return `${finding.value} ${finding.value === 1 ? 'year' : 'years'}`;
@@ -372,7 +372,7 @@ export function valueName(finding: Finding): string {
 }
 
 /** One finding in full, side first: "left patellar reflex: 3+". The midline goes without saying. */
-export function findingName(finding: Finding): string {
+export function findingLine(finding: Finding): string {
   const side = finding.side === 'midline' ? '' : `${sideNames[finding.side]} `;
-  return `${side}${itemName(finding)}: ${valueName(finding)}`;
+  return `${side}${itemTitle(finding)}: ${valueText(finding)}`;
 }

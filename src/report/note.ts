@@ -1,3 +1,4 @@
+import type { Localization } from '../localize/result.ts';
 import { heading } from './heading.ts';
 import type { Report } from './report.ts';
 import {
@@ -31,6 +32,12 @@ export function writeNote(report: Report): string {
   return `${parts.map((part) => part.join('\n')).join('\n\n')}\n`;
 }
 
+/** The localization alone, as text: what cannot wait, the sites with reasons, what would tell more. */
+export function writeSummary(localization: Localization): string {
+  const sections = [...urgentSections(localization), ...localizationSections(localization)];
+  return `${sections.map((s) => sectionText(s).join('\n')).join('\n\n')}\n`;
+}
+
 const legend = `${marks.open} not confirmed   ${marks.notTested} not tested   ${marks.none} not examined   ${marks.unequal} left and right differ`;
 
 const sectionText = ({ title, remark, blocks }: Section): readonly string[] => [
@@ -45,7 +52,11 @@ const blockText = (block: Block): readonly string[] =>
 function tableText({ rowsAre, columns, rows }: SideTable): readonly string[] {
   const table = [
     [rowsAre, ...columns.map((c) => columnTitles[c]), ''],
-    ...rows.map((row) => [row.name, ...row.cells, row.unequal ? marks.unequal : '']),
+    ...rows.map((row) => [
+      row.name,
+      ...row.cells.map((c) => c.text),
+      row.unequal ? marks.unequal : '',
+    ]),
   ];
   const widths = table[0]?.map((_, i) => Math.max(...table.map((cells) => cells[i]?.length ?? 0)));
   return table.map((cells) =>

@@ -1,7 +1,8 @@
 import type { CodeableConcept, Observation, ObservationComponent } from 'fhir/r4';
-import { type Checked, checkFinding, type Entry, type Finding } from '../exam/index.ts';
+import { bearing, type Checked, checkFinding, type Entry, type Finding } from '../exam/index.ts';
 import {
   examCategory,
+  interpretation,
   lateralityCode,
   methods,
   notPerformed,
@@ -11,7 +12,7 @@ import {
   sideConcept,
   years,
 } from './code.ts';
-import { findingName, itemName, modalityNames, qualifierNames, siteName } from './name.ts';
+import { findingLine, itemTitle, modalityNames, qualifierNames, siteName } from './name.ts';
 import { sentence } from './plain.ts';
 import { div } from './xhtml.ts';
 
@@ -22,7 +23,7 @@ export function toObservation(
   effective: string | undefined,
 ): Observation {
   const unconfirmed = standing.is === 'open';
-  const text = `${sentence(findingName(finding))}${unconfirmed ? ' (not confirmed)' : ''}`;
+  const text = `${sentence(findingLine(finding))}${unconfirmed ? ' (not confirmed)' : ''}`;
   const component = components(finding);
   const method = methodOf(finding);
   return {
@@ -33,10 +34,11 @@ export function toObservation(
     category: [examCategory],
     code: {
       coding: [ownCoding('item', `${finding.kind}:${finding.site}`)],
-      text: sentence(itemName(finding)),
+      text: sentence(itemTitle(finding)),
     },
     ...(effective === undefined ? {} : { effectiveDateTime: effective }),
     ...resultOf(finding),
+    ...readingOf(finding),
     ...(unconfirmed ? { note: [{ text: 'Not confirmed by the examiner.' }] } : {}),
     ...(finding.kind === 'context' || finding.kind === 'gait'
       ? {}
@@ -63,6 +65,12 @@ function resultOf(
   return {
     valueCodeableConcept: { coding: [ownCoding('value', finding.value)], text: finding.value },
   };
+}
+
+function readingOf(finding: Finding): Pick<Observation, 'interpretation'> {
+  const reading = bearing(finding);
+  if (reading !== 'normal' && reading !== 'abnormal') return {};
+  return { interpretation: [interpretation(reading === 'normal' ? 'N' : 'A')] };
 }
 
 function methodOf(finding: Finding): CodeableConcept | undefined {

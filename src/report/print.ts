@@ -91,7 +91,9 @@ function table({ rowsAre, columns, rows }: SideTable): string {
 }
 
 function tableRow({ name, cells, unequal }: Row): string {
-  const values = cells.map((cell) => `<td>${escapeMarkup(cell)}</td>`).join('');
+  const values = cells
+    .map((c) => `<td${c.abnormal ? ' class="abnormal"' : ''}>${escapeMarkup(c.text)}</td>`)
+    .join('');
   const mark = unequal ? `<td>${marks.unequal}</td>` : '<td></td>';
   return `<tr${unequal ? ' class="unequal"' : ''}><th scope="row">${escapeMarkup(name)}</th>${values}${mark}</tr>`;
 }

@@ -1,11 +1,19 @@
-import { type Entry, type Finding, type Kind, stands, vocabulary } from '../exam/index.ts';
 import {
-  itemName,
+  asymmetric,
+  bearing,
+  type Entry,
+  type Finding,
+  type Kind,
+  stands,
+  vocabulary,
+} from '../exam/index.ts';
+import {
+  itemTitle,
   modalityNames,
   movementNames,
   type Region,
   siteName,
-  valueName,
+  valueText,
 } from './name.ts';
 import { sentence } from './plain.ts';
 import type { Report } from './report.ts';
@@ -42,9 +50,14 @@ export type Column = 'left' | 'right' | 'midline';
 export interface Row {
   readonly name: string;
   /** A cell a column, in the order of the columns. */
-  readonly cells: readonly string[];
+  readonly cells: readonly Cell[];
   /** Left and right were both graded and differ. */
   readonly unequal: boolean;
+}
+
+export interface Cell {
+  readonly text: string;
+  readonly abnormal: boolean;
 }
 
 export const columnTitles: Readonly<Record<Column, string>> = {
@@ -86,7 +99,7 @@ const kindTitles: readonly (readonly [kind: Kind, title: string, remark?: string
 ];
 
 const shownValue = (finding: Finding): string =>
-  finding.value === 'not-tested' ? marks.notTested : valueName(finding);
+  finding.value === 'not-tested' ? marks.notTested : valueText(finding);
 
 /** A value as a cell shows it, marked while the examiner has not closed it. */
 const cellText = (entry: Entry): string =>
@@ -102,12 +115,12 @@ function sideTable(
 ): SideTable {
   const columns: Column[] = ['left', 'right'];
   if (entries.some((e) => e.finding.side === 'midline')) columns.push('midline');
-  const rows = new Map<string, Record<Column, Entry[]>>();
+  const rows = new Map<string, Entry[]>();
   for (const entry of entries) {
     const name = rowName(entry.finding);
-    const row = rows.get(name) ?? { left: [], right: [], midline: [] };
-    row[entry.finding.side].push(entry);
-    rows.set(name, row);
+    const row = rows.get(name);
+    if (row === undefined) rows.set(name, [entry]);
+    else row.push(entry);
   }
   return {
     is: 'table',
@@ -115,16 +128,24 @@ function sideTable(
     columns,
     rows: [...rows].map(([name, row]) => ({
       name: sentence(name),
-      cells: columns.map((c) => row[c].map(cellText).join(', then ') || marks.none),
-      unequal: differ(row.left.at(-1)?.finding, row.right.at(-1)?.finding),
+      cells: columns.map((side) => cell(row, side)),
+      unequal: asymmetric(row.map((e) => e.finding)).length > 0,
     })),
   };
 }
 
-function differ(left: Finding | undefined, right: Finding | undefined): boolean {
-  if (left === undefined || right === undefined) return false;
-  if (left.value === 'not-tested' || right.value === 'not-tested') return false;
-  return left.value !== right.value;
+/**
+ * A side of the row. One that was not examined says so; one that the item does not have (the midline
+ * of a limb, the left of the jaw) stays empty.
+ */
+function cell(row: readonly Entry[], side: Column): Cell {
+  const entries = row.filter((e) => e.finding.side === side);
+  const onMidline = row.some((e) => e.finding.side === 'midline');
+  const none = side !== 'midline' && !onMidline ? marks.none : '';
+  return {
+    text: entries.map(cellText).join(', then ') || none,
+    abnormal: entries.some((e) => bearing(e.finding) === 'abnormal'),
+  };
 }
 
 /** Entries of one kind from above downwards, as the vocabulary lists its sites. */
@@ -164,7 +185,7 @@ const asLines = (entries: readonly Entry[]): Lines => ({
   is: 'lines',
   lines: entries.map((entry) => {
     const side = entry.finding.side === 'midline' ? '' : `, ${entry.finding.side}`;
-    return `${sentence(itemName(entry.finding))}${side}: ${cellText(entry)}`;
+    return `${sentence(itemTitle(entry.finding))}${side}: ${cellText(entry)}`;
   }),
 });
 
@@ -184,7 +205,7 @@ function blocksOf(kind: Kind, entries: readonly Entry[]): readonly Block[] {
     case 'superficial':
       return [sideTable('Reflex', entries, siteName)];
     case 'plantar':
-      return [sideTable('Response', entries, itemName)];
+      return [sideTable('Response', entries, itemTitle)];
     case 'clonus':
       return [sideTable('Site', entries, siteName)];
     case 'sign':

@@ -1,6 +1,6 @@
 import { type Entry, type EntryId, openEntries } from '../exam/index.ts';
 import type { Caution, Hypothesis, Localization, Reason } from '../localize/result.ts';
-import { findingName, valueName } from './name.ts';
+import { findingLine, valueText } from './name.ts';
 import { percent, plain, sentence } from './plain.ts';
 import type { Report } from './report.ts';
 import type { Section } from './sheet.ts';
@@ -77,17 +77,17 @@ export function openSections(report: Report): readonly Section[] {
   const { entries } = report.record;
   const replaced = entries.flatMap((entry) =>
     entry.standing.is === 'superseded'
-      ? [`${findingName(entry.finding)}, replaced by ${successor(entries, entry.standing.by)}`]
+      ? [`${findingLine(entry.finding)}, replaced by ${successor(entries, entry.standing.by)}`]
       : [],
   );
   const withdrawn = entries.flatMap((entry) =>
-    entry.standing.is === 'withdrawn' ? [findingName(entry.finding)] : [],
+    entry.standing.is === 'withdrawn' ? [findingLine(entry.finding)] : [],
   );
   return [
     ...lines('Not examined', report.notExamined.map(plain).map(sentence)),
     ...lines(
       'Not confirmed by the examiner',
-      openEntries(report.record).map((entry) => sentence(findingName(entry.finding))),
+      openEntries(report.record).map((entry) => sentence(findingLine(entry.finding))),
     ),
     ...lines('Replaced values', replaced.map(sentence)),
     ...lines('Withdrawn', withdrawn.map(sentence)),
@@ -101,4 +101,4 @@ function successor(entries: readonly Entry[], id: EntryId): string {
 
 /** The new value with its side, since a correction may have changed the side itself. */
 const valueAndSide = ({ finding }: Entry): string =>
-  finding.side === 'midline' ? valueName(finding) : `${finding.side} ${valueName(finding)}`;
+  finding.side === 'midline' ? valueText(finding) : `${finding.side} ${valueText(finding)}`;
