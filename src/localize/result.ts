@@ -1,4 +1,5 @@
 import type { Finding } from '../exam/index.ts';
+import type { Levels } from './levels.ts';
 
 /** The side of the lesion (not of its signs). `both` for a disease or a pair of equal lesions of both sides. */
 export type LesionSide = 'left' | 'right' | 'both' | 'none';
@@ -60,6 +61,8 @@ export interface Localization {
   readonly other: number;
   readonly nextTests: readonly NextTest[];
   readonly cautions: readonly Caution[];
+  /** Motor and sensory levels in the ISNCSCI sense, each where enough was examined. */
+  readonly levels?: Levels;
   /** Said when nothing that was examined could localize. */
   readonly nothing?: string;
 }

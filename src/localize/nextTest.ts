@@ -1,0 +1,292 @@
+import { type Finding, type Kind, laterals, type Modality, type Side } from '../exam/index.ts';
+import { baselines } from './baseline.ts';
+import { type Item, itemId, scaleOf } from './item.ts';
+import type { Model } from './model.ts';
+import { isNormal } from './normal.ts';
+import type { Posterior } from './posterior.ts';
+import { weightsBy } from './reason.ts';
+import type { NextTest } from './result.ts';
+import { combineTable, logTables } from './scales.ts';
+import { itemWords } from './words.ts';
+
+const both = (kind: Kind, ...sites: readonly string[]): readonly Item[] =>
+  sites.flatMap((site) => laterals.map((side) => ({ kind, site, side })));
+const midline = (kind: Kind, ...sites: readonly string[]): readonly Item[] =>
+  sites.map((site) => ({ kind, site, side: 'midline' as const }));
+const skin = (modality: Modality, ...sites: readonly string[]): readonly Item[] =>
+  sites.flatMap((site) =>
+    laterals.map((side) => ({ kind: 'sensation' as const, site, side, modality })),
+  );
+
+/** What can be asked for, in bedside order: questions, head, arms, trunk, legs, walking. */
+export const bedside: readonly Item[] = [
+  ...midline(
+    'context',
+    'bladder-bowel',
+    'neck-pain',
+    'back-pain',
+    'dysphagia',
+    'respiratory-difficulty',
+  ),
+  ...midline(
+    'sign',
+    'dysarthria',
+    'tongue-wasting',
+    'tongue-fasciculation',
+    'fatigable-weakness',
+    'post-effort-facilitation',
+    'aphasia',
+  ),
+  ...both(
+    'sign',
+    'ptosis',
+    'horner',
+    'facial-weakness-lower',
+    'facial-weakness-whole',
+    'visual-field-loss',
+    'neglect',
+    'gaze-palsy',
+    'pronator-drift',
+    'scapular-winging',
+    'hoffmann',
+    'spurling',
+    'tinel-wrist',
+    'phalen',
+    'tinel-elbow',
+  ),
+  ...midline('strength', 'neck-flexion'),
+  ...both(
+    'strength',
+    'shoulder-abduction',
+    'shoulder-external-rotation',
+    'scapular-protraction',
+    'elbow-flexion',
+    'brachioradialis',
+    'elbow-extension',
+    'forearm-pronation',
+    'wrist-extension',
+    'wrist-flexion',
+    'finger-extension',
+    'finger-flexion',
+    'thumb-flexion',
+    'thumb-abduction',
+    'finger-abduction',
+  ),
+  ...both('fasciculation', 'shoulder-abduction', 'finger-abduction', 'knee-extension'),
+  ...midline('reflex', 'jaw'),
+  ...both('reflex', 'pectoralis', 'biceps', 'brachioradialis', 'triceps', 'finger-flexor'),
+  ...both('coordination', 'upper-limb', 'lower-limb'),
+  ...skin(
+    'pinprick',
+    'face',
+    'lateral-arm',
+    'lateral-forearm',
+    'thumb',
+    'middle-finger',
+    'little-finger',
+    'medial-forearm',
+    'palm',
+    'dorsum-of-hand',
+    'cape',
+  ),
+  ...both('superficial', 'abdominal-upper', 'abdominal-lower'),
+  ...skin('pinprick', 'T4', 'T8', 'T10', 'T12'),
+  ...both(
+    'strength',
+    'hip-flexion',
+    'hip-adduction',
+    'hip-abduction',
+    'hip-extension',
+    'knee-extension',
+    'knee-flexion',
+    'ankle-dorsiflexion',
+    'great-toe-extension',
+    'ankle-inversion',
+    'ankle-eversion',
+    'ankle-plantarflexion',
+    'toe-flexion',
+  ),
+  ...both('tone', 'upper-limb', 'lower-limb'),
+  ...both('reflex', 'adductor', 'patellar', 'medial-hamstring', 'achilles'),
+  ...both('clonus', 'ankle'),
+  ...both('plantar', 'foot'),
+  ...both('sign', 'straight-leg-raise', 'femoral-stretch', 'tinel-fibular-neck'),
+  ...skin(
+    'pinprick',
+    'anterior-thigh',
+    'lateral-thigh',
+    'medial-thigh',
+    'medial-leg',
+    'lateral-leg',
+    'dorsum-of-foot',
+    'first-web-space',
+    'lateral-foot',
+    'sole',
+    'saddle',
+    'stocking',
+    'glove',
+  ),
+  ...skin('vibration', 'great-toe'),
+  ...skin('joint-position', 'great-toe'),
+  ...midline('superficial', 'bulbocavernosus'),
+  ...midline('sign', 'romberg'),
+  ...midline('gait', 'gait'),
+];
+
+/** Rows that together hold all but a small part of the probability. */
+const rowsUsed = 220;
+/** A value this unlikely is not worth foretelling. */
+const worthTelling = 0.06;
+/** Less information than this separates nothing. */
+const fewestBits = 0.015;
+
+/** Values an examiner would speak of in one breath. */
+function groupOf(kind: string, value: string): string {
+  if (kind === 'strength') return value === '5' ? '5' : 'weak';
+  if (kind === 'reflex')
+    return value === '0' || value === '1+' ? 'reduced' : value === '2+' ? '2+' : 'brisk';
+  if (kind === 'sensation') return value === 'normal' || value === 'increased' ? value : 'reduced';
+  if (kind === 'clonus') return value === 'absent' ? value : 'present';
+  if (kind === 'superficial') return value === 'present' ? value : 'reduced';
+  return value;
+}
+
+/**
+ * The untested items that would part the candidates best, by expected information, equal ones in
+ * bedside order; what was said not to be testable is not asked for again.
+ */
+export function nextTests(
+  model: Model,
+  posterior: Posterior,
+  tested: readonly Finding[],
+  nameOf: (candidate: number) => string,
+  count: number,
+): readonly NextTest[] {
+  const done = new Set(
+    tested.map((f) =>
+      itemId({
+        kind: f.kind,
+        site: f.site,
+        side: f.side,
+        ...(f.kind === 'sensation' ? { modality: f.modality } : {}),
+      }),
+    ),
+  );
+  const by = weightsBy(model, posterior);
+  const flat = [...by].flatMap(([candidate, weights]) => weights.map((w) => ({ ...w, candidate })));
+  flat.sort((a, b) => b.mass - a.mass || a.row - b.row);
+  const used = flat.slice(0, rowsUsed);
+  const total = used.reduce((sum, { mass }) => sum + mass, 0);
+  const owners = [...new Set(used.map(({ candidate }) => candidate))];
+  const place = new Map(owners.map((owner, i) => [owner, i]));
+  const share = new Float64Array(owners.length);
+  for (const { candidate, mass } of used) {
+    const i = place.get(candidate) ?? 0;
+    share[i] = (share[i] ?? 0) + mass / total;
+  }
+  const found: { item: Item; bits: number; joint: Float64Array; values: readonly string[] }[] = [];
+  for (const item of bedside) {
+    if (done.has(itemId(item))) continue;
+    const scale = scaleOf(item);
+    const width = scale.values.length;
+    const joint = new Float64Array(owners.length * width);
+    const tables = logTables(scale).map(chances);
+    const column = model.column(item);
+    const together = combineTable(scale);
+    for (const { row, baseline, mass, candidate } of used) {
+      let code: number;
+      if (row < model.singles) code = column[row] ?? 0;
+      else {
+        const p = row - model.singles;
+        code =
+          together[
+            (column[model.rowA[p] ?? 0] ?? 0) * scale.codes + (column[model.rowB[p] ?? 0] ?? 0)
+          ] ?? 0;
+      }
+      const table = tables[scale.varies ? baseline : 0] as Float64Array;
+      const at = (place.get(candidate) ?? 0) * width;
+      for (let v = 0; v < width; v++) {
+        joint[at + v] = (joint[at + v] ?? 0) + (mass / total) * (table[code * width + v] ?? 0);
+      }
+    }
+    const bits = information(joint, share, width);
+    if (bits > fewestBits) found.push({ item, bits, joint, values: scale.values });
+  }
+  const order = new Map(found.map((f, i) => [f, i]));
+  found.sort(
+    (a, b) => Math.round((b.bits - a.bits) * 1e6) || (order.get(a) ?? 0) - (order.get(b) ?? 0),
+  );
+  return found.slice(0, count).map(({ item, bits, joint, values }) => {
+    const outcomes = outcomesOf(item, joint, share, values).map(({ value, best }) => ({
+      value,
+      towards: nameOf(owners[best] ?? 0),
+    }));
+    const name = itemWords(item.kind, item.site, item.side, item.modality);
+    return {
+      kind: item.kind as Kind,
+      site: item.site,
+      side: item.side as Side,
+      ...(item.modality === undefined ? {} : { modality: item.modality }),
+      name,
+      bits,
+      outcomes,
+      text: `${name}: ${outcomes.map((o) => `${o.value} towards ${o.towards}`).join('; ')}`,
+    };
+  });
+}
+
+const exps = new WeakMap<Float64Array, Float64Array>();
+function chances(logs: Float64Array): Float64Array {
+  const known = exps.get(logs);
+  if (known !== undefined) return known;
+  const made = logs.map(Math.exp);
+  exps.set(logs, made);
+  return made;
+}
+
+/** Mutual information of candidate and value, in bits. */
+function information(joint: Float64Array, share: Float64Array, width: number): number {
+  let bits = 0;
+  for (let v = 0; v < width; v++) {
+    let all = 0;
+    for (let c = 0; c < share.length; c++) all += joint[c * width + v] ?? 0;
+    if (all <= 0) continue;
+    for (let c = 0; c < share.length; c++) {
+      const p = joint[c * width + v] ?? 0;
+      const s = share[c] ?? 0;
+      if (p > 0 && s > 0) bits += p * Math.log2(p / (s * all));
+    }
+  }
+  return bits;
+}
+
+/** For each group of values, the candidate that gains most by it. */
+function outcomesOf(
+  item: Item,
+  joint: Float64Array,
+  share: Float64Array,
+  values: readonly string[],
+): readonly { readonly value: string; readonly best: number }[] {
+  const width = values.length;
+  const groups = [...new Set(values.map((v) => groupOf(item.kind, v)))];
+  const outcomes: { value: string; best: number; normal: boolean }[] = [];
+  for (const group of groups) {
+    const members = values.flatMap((v, i) => (groupOf(item.kind, v) === group ? [i] : []));
+    const mass = (c: number): number =>
+      members.reduce((sum, v) => sum + (joint[c * width + v] ?? 0), 0);
+    let all = 0;
+    for (let c = 0; c < share.length; c++) all += mass(c);
+    if (all < worthTelling) continue;
+    let best = 0;
+    let most = Number.NEGATIVE_INFINITY;
+    for (let c = 0; c < share.length; c++) {
+      const gain = mass(c) / all - (share[c] ?? 0);
+      if (gain > most) [most, best] = [gain, c];
+    }
+    const normal = isNormal({ kind: item.kind as Kind, value: group } as Finding);
+    outcomes.push({ value: group, best, normal });
+  }
+  return outcomes.sort((a, b) => Number(a.normal) - Number(b.normal));
+}
+
+export const rowsPerBaseline = baselines.length;

@@ -1,0 +1,140 @@
+import { baselines } from './baseline.ts';
+import type { Evidence } from './evidence.ts';
+import type { Model } from './model.ts';
+import { isAbnormal, isNormal } from './normal.ts';
+import type { Posterior } from './posterior.ts';
+import type { Reason } from './result.ts';
+import { combineTable, logTables } from './scales.ts';
+import { type Told, whyAgainst, whyFor } from './why.ts';
+import { findingWords } from './words.ts';
+
+/** The chance of a finding under one row and baseline. */
+export function chanceIn(model: Model, row: number, baseline: number, evidence: Evidence): number {
+  const { scale, item, value } = evidence;
+  const tables = logTables(scale);
+  const table = tables[scale.varies ? baseline : 0] as Float64Array;
+  return Math.exp(table[codeIn(model, row, evidence) * scale.values.length + value] ?? 0);
+
+  function codeIn(m: Model, r: number, e: Evidence): number {
+    const column = m.column(item);
+    if (r < m.singles) return column[r] ?? 0;
+    const p = r - m.singles;
+    const a = column[m.rowA[p] ?? 0] ?? 0;
+    const b = column[m.rowB[p] ?? 0] ?? 0;
+    return combineTable(e.scale)[a * e.scale.codes + b] ?? 0;
+  }
+}
+
+interface Weight {
+  readonly row: number;
+  readonly baseline: number;
+  readonly mass: number;
+}
+
+/** The rows behind a candidate (or behind all the others), with what they weigh. */
+export function weightsBy(
+  model: Model,
+  posterior: Posterior,
+): ReadonlyMap<number, readonly Weight[]> {
+  const by = new Map<number, Weight[]>();
+  for (const [at, mass] of posterior.rows) {
+    const row = Math.floor(at / baselines.length);
+    const owner = model.owner[row] ?? 0;
+    const list = by.get(owner) ?? [];
+    list.push({ row, baseline: at % baselines.length, mass });
+    by.set(owner, list);
+  }
+  return by;
+}
+
+/** Chance of a finding under some rows, given the other findings: its own weight is taken out first. */
+function predicted(model: Model, weights: readonly Weight[], evidence: Evidence): number {
+  let all = 0;
+  let without = 0;
+  for (const { row, baseline, mass } of weights) {
+    all += mass;
+    without += mass / chanceIn(model, row, baseline, evidence);
+  }
+  return without > 0 ? all / without : 0;
+}
+
+export interface Argument {
+  readonly explains: readonly Reason[];
+  readonly against: readonly Reason[];
+  readonly unexplained: readonly Reason[];
+}
+
+/** How much a finding must weigh, in natural logs, to be worth a word. */
+const worthSaying = 0.6;
+/** A candidate's rows, at most this many, carry its argument. */
+const carried = 12;
+
+/**
+ * The argument about one candidate. An abnormal finding is for it when it is likelier than in a
+ * healthy body and left over when it is not; a normal finding is for it when it is likelier than
+ * under the rivals, against it when it is less likely than in a healthy body.
+ */
+export function argue(
+  model: Model,
+  candidate: number,
+  by: ReadonlyMap<number, readonly Weight[]>,
+  rivals: readonly Weight[],
+  evidence: readonly Evidence[],
+): Argument {
+  const own = [...(by.get(candidate) ?? [])].sort((a, b) => b.mass - a.mass).slice(0, carried);
+  const explains: Reason[] = [];
+  const against: Reason[] = [];
+  const unexplained: Reason[] = [];
+  const [best] = own;
+  if (best === undefined) return { explains, against, unexplained };
+  const healthy = model.lesions.findIndex(({ focus }) => focus.group === 'no-lesion');
+  const isHealthy = candidate === healthy;
+  for (const one of evidence) {
+    const { finding } = one;
+    const here = predicted(model, own, one);
+    const normally = healthy >= 0 ? chanceIn(model, healthy, 0, one) : here;
+    const elsewhere = rivals.length > 0 ? predicted(model, rivals, one) : here;
+    const told = toldFor(model, best.row, one);
+    const say = (why: string, weight: number): Reason => ({
+      finding,
+      text: `${findingWords(finding)}: ${why}`,
+      weight,
+    });
+    const gain = Math.log(here / normally);
+    const lead = Math.log(here / elsewhere);
+    if (finding.kind === 'context') {
+      const weight = finding.value === 'present' || finding.site === 'onset' ? lead : gain;
+      if (weight > worthSaying) explains.push(say(whyFor(told, finding), weight));
+      else if (weight < -worthSaying) against.push(say(whyAgainst(told, finding), weight));
+    } else if (isHealthy) {
+      if (isNormal(finding)) {
+        if (lead > worthSaying) explains.push(say('normal', lead));
+      } else if (lead < -worthSaying) unexplained.push(say(whyAgainst(told, finding), lead));
+      else explains.push(say('within what healthy people show', lead));
+    } else if (isAbnormal(finding)) {
+      if (gain > worthSaying) explains.push(say(whyFor(told, finding), gain));
+      else unexplained.push(say(whyAgainst(told, finding), Math.min(lead, -0.1)));
+    } else if (gain < -worthSaying) against.push(say(whyAgainst(told, finding), gain));
+    else if (lead > worthSaying) explains.push(say(whyFor(told, finding), lead));
+  }
+  const strongest = (a: Reason, b: Reason): number => Math.abs(b.weight) - Math.abs(a.weight);
+  return {
+    explains: explains.sort(strongest),
+    against: against.sort(strongest),
+    unexplained: unexplained.sort(strongest),
+  };
+}
+
+/** Of two lesions together the one that does more to the item tells the reason. */
+function toldFor(model: Model, row: number, evidence: Evidence): Told {
+  const pick = (single: number): Told => {
+    const way = model.courses[single];
+    const lesion = model.lesions[way?.lesion ?? 0];
+    if (way === undefined || lesion === undefined) throw new RangeError(`no row ${single}`);
+    return { lesion, course: way.course };
+  };
+  if (row < model.singles) return pick(row);
+  const a = model.rowA[row - model.singles] ?? 0;
+  const b = model.rowB[row - model.singles] ?? 0;
+  return chanceIn(model, a, 0, evidence) >= chanceIn(model, b, 0, evidence) ? pick(a) : pick(b);
+}

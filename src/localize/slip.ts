@@ -1,0 +1,115 @@
+import { type Finding, type Lateral, mirror } from '../exam/index.ts';
+import type { Evidence, Weighed } from './evidence.ts';
+import { itemOf, scaleOf } from './item.ts';
+import type { Model } from './model.ts';
+import { isAbnormal } from './normal.ts';
+import type { Posterior } from './posterior.ts';
+import { chanceIn, weightsBy } from './reason.ts';
+import type { Caution } from './result.ts';
+import { findingWords } from './words.ts';
+
+/** A finding this improbable beside all the others is worth a second look. */
+const unlikely = 0.02;
+/** Moved to the other side, it must fit this many times better to be called a likely slip of side. */
+const betterBy = 12;
+const rowsUsed = 150;
+
+/**
+ * Findings that do not fit the rest under any site that the rest makes likely; and among them those
+ * that would fit on the other side.
+ */
+export function slipCautions(
+  model: Model,
+  posterior: Posterior,
+  weighed: Weighed,
+): readonly Caution[] {
+  const cautions: Caution[] = weighed.replaced.map(({ by, earlier }) => ({
+    urgency: 'note',
+    text: `${findingWords(earlier)} was recorded before ${findingWords(by)}; only the later one counts. Check which is right.`,
+    because: [earlier, by],
+  }));
+  const weights = [...weightsBy(model, posterior).values()]
+    .flat()
+    .sort((a, b) => b.mass - a.mass)
+    .slice(0, rowsUsed);
+  const recorded = new Set(weighed.evidence.map(({ finding }) => place(finding)));
+  for (const evidence of weighed.evidence) {
+    const { finding } = evidence;
+    if (finding.kind === 'context' || evidence.item.kind === 'quality') continue;
+    let all = 0;
+    let rest = 0;
+    let swapped = 0;
+    const moved = movedAcross(evidence);
+    for (const { row, baseline, mass } of weights) {
+      const chance = chanceIn(model, row, baseline, evidence);
+      all += mass;
+      rest += mass / chance;
+      if (moved !== undefined) swapped += (mass / chance) * chanceIn(model, row, baseline, moved);
+    }
+    const here = all / rest;
+    const across = moved === undefined ? 0 : swapped / rest;
+    const free = moved !== undefined && !recorded.has(place(moved.finding));
+    if (isAbnormal(finding) && free && across > betterBy * here && here < 0.08) {
+      cautions.push({
+        urgency: 'note',
+        text: `${findingWords(finding)} would fit the rest on the ${moved.finding.side}; check the side.`,
+        because: [finding],
+      });
+    } else if (here < unlikely) {
+      cautions.push({
+        urgency: 'note',
+        text: `${findingWords(finding)} does not fit the other findings; examine it again before relying on either.`,
+        because: [finding],
+      });
+    }
+  }
+  return [...cautions, ...pairSwaps(model, weights, weighed)];
+}
+
+const place = (f: Finding): string =>
+  `${f.kind}/${f.site}/${f.side}/${f.kind === 'sensation' ? f.modality : ''}`;
+
+function movedAcross(evidence: Evidence): Evidence | undefined {
+  const { finding } = evidence;
+  if (finding.side === 'midline') return undefined;
+  const moved = { ...finding, side: mirror(finding.side as Lateral) } as Finding;
+  const item = itemOf(moved);
+  return { finding: moved, item, scale: scaleOf(item), value: evidence.value };
+}
+
+/** Left and right of one item that would fit far better the other way round. */
+function pairSwaps(
+  model: Model,
+  weights: readonly { readonly row: number; readonly baseline: number; readonly mass: number }[],
+  weighed: Weighed,
+): readonly Caution[] {
+  const cautions: Caution[] = [];
+  const byPlace = new Map(weighed.evidence.map((e) => [place(e.finding), e]));
+  for (const left of weighed.evidence) {
+    if (left.finding.side !== 'left' || left.item.kind === 'quality') continue;
+    const right = byPlace.get(place({ ...left.finding, side: 'right' } as Finding));
+    if (right === undefined || right.value === left.value) continue;
+    const leftMoved = { ...left, value: right.value };
+    const rightMoved = { ...right, value: left.value };
+    let all = 0;
+    let rest = 0;
+    let swapped = 0;
+    for (const { row, baseline, mass } of weights) {
+      const chance = chanceIn(model, row, baseline, left) * chanceIn(model, row, baseline, right);
+      all += mass;
+      rest += mass / chance;
+      swapped +=
+        (mass / chance) *
+        chanceIn(model, row, baseline, leftMoved) *
+        chanceIn(model, row, baseline, rightMoved);
+    }
+    if (swapped > 25 * all && all / rest < 0.01) {
+      cautions.push({
+        urgency: 'note',
+        text: `${findingWords(left.finding)} and ${findingWords(right.finding)} fit the rest far better the other way round; check the sides.`,
+        because: [left.finding, right.finding],
+      });
+    }
+  }
+  return cautions;
+}

@@ -1,0 +1,211 @@
+import { movementTable } from '../anatomy/index.ts';
+import { type Finding, type Lateral, laterals } from '../exam/index.ts';
+import { isAbnormal } from './normal.ts';
+import type { Caution } from './result.ts';
+
+const advice = 'Judge with the patient in front of you and follow local guidance.';
+
+/** Findings by what they say, for patterns that cannot wait. */
+export interface Picture {
+  readonly all: readonly Finding[];
+  /** Probability of each group of sites, by its name. */
+  readonly share: ReadonlyMap<string, number>;
+}
+
+const told = (findings: readonly Finding[], site: string): Finding | undefined =>
+  findings.find((f) => f.kind === 'context' && f.site === site && f.value === 'present');
+
+const onset = (findings: readonly Finding[]): string | undefined => {
+  const found = findings.find((f) => f.kind === 'context' && f.site === 'onset');
+  return found === undefined ? undefined : String(found.value);
+};
+
+const saddleSites = new Set(['saddle', 'S2', 'S3', 'S4', 'S5']);
+const legSkin = new Set([
+  'L2',
+  'L3',
+  'L4',
+  'L5',
+  'S1',
+  'anterior-thigh',
+  'medial-leg',
+  'lateral-leg',
+  'dorsum-of-foot',
+  'lateral-foot',
+  'sole',
+  'great-toe',
+  'whole-lower-limb',
+]);
+const legReflexes = new Set([
+  'adductor',
+  'patellar',
+  'medial-hamstring',
+  'lateral-hamstring',
+  'achilles',
+]);
+const weakened = (f: Finding): boolean =>
+  f.kind === 'strength' && isAbnormal(f) && f.value !== '5-';
+const inLimb = (f: Finding, limb: 'arm' | 'leg'): boolean =>
+  f.kind === 'strength' && movementTable[f.site].limb === limb;
+const low = (f: Finding): boolean => f.kind === 'reflex' && (f.value === '0' || f.value === '1+');
+const high = (f: Finding): boolean => f.kind === 'reflex' && (f.value === '3+' || f.value === '4+');
+const extensor = (f: Finding): boolean => f.kind === 'plantar' && f.value === 'extensor';
+const numb = (f: Finding): boolean =>
+  f.kind === 'sensation' && (f.value === 'reduced' || f.value === 'absent');
+
+/** Patterns that are said first, before any ranking; each from the findings themselves. */
+export function urgentCautions({ all, share }: Picture): readonly Caution[] {
+  const cautions: Caution[] = [];
+  const say = (
+    urgency: Caution['urgency'],
+    text: string,
+    because: readonly (Finding | undefined)[],
+  ): void => {
+    cautions.push({
+      urgency,
+      text: `${text} ${advice}`,
+      because: because.filter((f) => f !== undefined),
+    });
+  };
+  const began = onset(all);
+  const slow = began === 'months' || began === 'years';
+
+  // Saddle or sphincter with leg signs.
+  const saddle = all.filter((f) => numb(f) && saddleSites.has(f.site) && f.site !== 'S2');
+  const sphincter = told(all, 'bladder-bowel');
+  const anal = all.filter(
+    (f) =>
+      f.kind === 'superficial' &&
+      (f.site === 'anal' || f.site === 'bulbocavernosus') &&
+      f.value === 'absent',
+  );
+  const legs = all.filter(
+    (f) =>
+      (weakened(f) && inLimb(f, 'leg')) ||
+      (f.kind === 'reflex' && legReflexes.has(f.site) && isAbnormal(f)) ||
+      (numb(f) && legSkin.has(f.site)) ||
+      (f.kind === 'sign' && f.site === 'straight-leg-raise' && f.value === 'present'),
+  );
+  const below = [...saddle, ...anal];
+  if (below.length > 0 || (sphincter !== undefined && legs.length > 0)) {
+    say(
+      'now',
+      below.length > 0
+        ? 'Saddle or sphincter findings: compression of the cauda equina or conus cannot wait. Emergency imaging and referral are usual.'
+        : 'Bladder or bowel trouble with leg signs: compression of the cord, conus or cauda equina cannot wait. Emergency imaging and referral are usual.',
+      [...below, sphincter, ...legs],
+    );
+  }
+
+  // Weakness on both sides with falling reflexes, and breathing or swallowing in trouble.
+  const breathing = told(all, 'respiratory-difficulty');
+  const swallowing = told(all, 'dysphagia');
+  const bulbar = [
+    breathing,
+    swallowing,
+    ...all.filter(
+      (f) =>
+        f.kind === 'sign' &&
+        (f.site === 'facial-weakness-whole' || f.site === 'dysarthria') &&
+        f.value === 'present',
+    ),
+  ].filter((f) => f !== undefined);
+  const weakBothSides = laterals.every((side) => all.some((f) => weakened(f) && f.side === side));
+  const lowReflexes = all.filter(low);
+  const quick = began === undefined || began === 'sudden' || began === 'days' || began === 'weeks';
+  if (weakBothSides && lowReflexes.length >= 2 && !slow) {
+    if (bulbar.length > 0) {
+      say(
+        'now',
+        'Weakness of both sides with low reflexes and breathing, swallowing or facial trouble: breathing may fail. Measure vital capacity and get help now.',
+        [...bulbar, ...lowReflexes, ...all.filter(weakened)],
+      );
+    } else if (quick && (share.get('polyneuropathy:demyelinating') ?? 0) > 0.2) {
+      say(
+        'now',
+        'Weakness with lost reflexes that may be climbing: watch breathing (vital capacity), swallowing and pulse.',
+        [...lowReflexes, ...all.filter(weakened)],
+      );
+    }
+  } else if (
+    breathing !== undefined &&
+    all.some(
+      (f) =>
+        weakened(f) ||
+        (f.kind === 'sign' && f.site === 'fatigable-weakness' && f.value === 'present'),
+    )
+  ) {
+    say(
+      'now',
+      'Breathing difficulty with weakness: neuromuscular failure of breathing may come without warning. Measure vital capacity.',
+      [breathing, ...all.filter(weakened)],
+    );
+  }
+
+  // Magnesium.
+  const magnesium = told(all, 'magnesium-infusion');
+  if (magnesium !== undefined && lowReflexes.length > 0) {
+    say(
+      'now',
+      'Reflexes are low or lost on magnesium: the level may be becoming too high. Consider stopping the infusion, check breathing and the level, have calcium at hand.',
+      [magnesium, ...lowReflexes],
+    );
+  }
+
+  // Sudden one-sided upper motor signs.
+  const hemi = laterals.find((side) => oneSided(all, side));
+  const brainShare = ['hemisphere', 'internal-capsule', 'brainstem'].reduce(
+    (sum, g) => sum + (share.get(g) ?? 0),
+    0,
+  );
+  if (began === 'sudden' && (hemi !== undefined || brainShare > 0.3)) {
+    const because = all.filter(
+      (f) => isAbnormal(f) && (hemi === undefined || f.side !== other(hemi)),
+    );
+    say(
+      'now',
+      'Sudden onset with signs of a brain lesion: treat as a possible stroke; time matters.',
+      because,
+    );
+  }
+
+  // A new sensory level, or legs released on both sides.
+  const level = all.filter((f) => numb(f) && f.site.startsWith('level-'));
+  const legsReleased = laterals.every((side) =>
+    all.some((f) => f.side === side && ((high(f) && legReflexes.has(f.site)) || extensor(f))),
+  );
+  const cord = share.get('cord') ?? 0;
+  const weakLegs = all.filter((f) => weakened(f) && inLimb(f, 'leg'));
+  if (level.length > 0) {
+    say(
+      slow ? 'soon' : 'now',
+      'A sensory level: the cord may be compressed. Urgent imaging of the whole cord is usual.',
+      [...level, ...weakLegs],
+    );
+  } else if (cord > 0.4 && legsReleased && weakLegs.length > 0) {
+    say(
+      quick && began !== undefined ? 'now' : 'soon',
+      'Signs of a cord lesion with weak legs: imaging of the cord is needed, urgently where it is new or getting worse.',
+      [...weakLegs, ...all.filter((f) => high(f) || extensor(f))],
+    );
+  }
+  return cautions;
+}
+
+const other = (side: Lateral): Lateral => (side === 'left' ? 'right' : 'left');
+
+/** Weakness of face and limb, or of arm and leg, on one side only. */
+function oneSided(all: readonly Finding[], side: Lateral): boolean {
+  const here = all.filter((f) => f.side === side);
+  const arm = here.some(
+    (f) =>
+      (weakened(f) && inLimb(f, 'arm')) ||
+      (f.kind === 'sign' && f.site === 'pronator-drift' && f.value === 'present'),
+  );
+  const leg = here.some((f) => weakened(f) && inLimb(f, 'leg'));
+  const face = here.some(
+    (f) => f.kind === 'sign' && f.site === 'facial-weakness-lower' && f.value === 'present',
+  );
+  const across = all.some((f) => f.side === other(side) && weakened(f));
+  return !across && [arm, leg, face].filter(Boolean).length >= 2;
+}
