@@ -1,0 +1,110 @@
+// Builds everything that runs: the page, the command line and the benchmark. Nothing is downloaded.
+import { existsSync, realpathSync } from 'node:fs';
+import { cp, readdir, readFile } from 'node:fs/promises';
+import { resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { gzipSync } from 'node:zlib';
+import preact from '@preact/preset-vite';
+import { build } from 'vite';
+import { pagePolicy } from './policy.mjs';
+
+const top = new URL('../../', import.meta.url);
+const at = (path) => fileURLToPath(new URL(path, top));
+
+const shared = { configFile: false, logLevel: 'warn' };
+
+/** A program for Node; what is installed in node_modules stays there. */
+const program = (entry, outDir) =>
+  build({
+    ...shared,
+    root: at('.'),
+    publicDir: false,
+    build: {
+      ssr: entry,
+      outDir,
+      target: 'node20',
+      emptyOutDir: true,
+      // One file, so that a build in the middle of a run never leaves it with half a program.
+      rolldownOptions: { output: { entryFileNames: 'main.js', codeSplitting: false } },
+    },
+  });
+
+/** The recogniser asks for a Blob that touches the document, which a worker has not. */
+const alias = existsSync(at('src/engines/soundswallower/blob.ts'))
+  ? { 'blob-polyfill': at('src/engines/soundswallower/blob.ts') }
+  : {};
+
+const policy = {
+  name: 'content-security-policy',
+  transformIndexHtml: () => [
+    {
+      tag: 'meta',
+      attrs: { 'http-equiv': 'Content-Security-Policy', content: pagePolicy },
+      injectTo: 'head-prepend',
+    },
+  ],
+};
+
+/** A page that starts at `root`/index.html, with all that it loads, into `outDir`. */
+export async function page(root, outDir) {
+  await build({
+    ...shared,
+    root,
+    base: './',
+    plugins: [preact(), policy],
+    resolve: { alias },
+    worker: { format: 'es' },
+    build: {
+      outDir,
+      target: 'es2022',
+      emptyOutDir: true,
+      // An inlined asset would be a data: address, which the page's policy refuses.
+      assetsInlineLimit: 0,
+      modulePreload: { polyfill: false },
+      // The voice and the recogniser are big by nature; app code is counted below.
+      chunkSizeWarningLimit: Number.POSITIVE_INFINITY,
+    },
+  });
+  await cp(at('node_modules/soundswallower/model/en-us'), resolve(outDir, 'model/en-us'), {
+    recursive: true,
+  });
+  const scripts = (await readdir(resolve(outDir, 'assets'))).filter((name) => name.endsWith('.js'));
+  for (const name of scripts) {
+    const size = gzipSync(await readFile(resolve(outDir, 'assets', name))).length;
+    console.log(`  ${name} ${(size / 1000).toFixed(1)} kB gzipped`);
+  }
+}
+
+const parts = [
+  { name: 'page', entry: 'src/app/index.html', make: () => page(at('src/app'), at('dist/page')) },
+  {
+    name: 'command line',
+    entry: 'src/cli/main.ts',
+    make: () => program('src/cli/main.ts', 'dist/cli'),
+  },
+  {
+    name: 'benchmark',
+    entry: 'tests/bench/main.ts',
+    make: () => program('tests/bench/main.ts', 'dist/bench'),
+  },
+];
+
+async function everything() {
+  for (const { name, entry, make } of parts) {
+    if (existsSync(at(entry))) {
+      console.log(`building the ${name}`);
+      await make();
+    } else {
+      console.log(`skipping the ${name}: there is no ${entry}`);
+    }
+  }
+}
+
+if (process.argv[1] && realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) {
+  try {
+    await everything();
+  } catch (failure) {
+    console.error(failure.message);
+    process.exitCode = 1;
+  }
+}
