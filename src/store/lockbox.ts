@@ -1,0 +1,118 @@
+import { PortError } from '../ports.ts';
+import { newer } from './fault.ts';
+import { type Bytes, sameBytes } from './shelf.ts';
+
+/**
+ * The key of all records, itself under the passphrase. The passphrase and what is derived from it
+ * are never kept. NIST SP 800-132 for the scheme; the number of rounds is OWASP's for
+ * PBKDF2-HMAC-SHA-256 (Password Storage Cheat Sheet, 2023).
+ */
+export interface Lockbox {
+  readonly version: number;
+  readonly iterations: number;
+  readonly salt: Bytes;
+  readonly iv: Bytes;
+  readonly wrapped: Bytes;
+}
+
+export const lockboxVersion = 1;
+const iterations = 600_000;
+/** A forged lockbox must neither weaken the key nor hang the program. */
+const mostIterations = 10_000_000;
+const shortestPassphrase = 8;
+
+/** To be shown before a passphrase is chosen. */
+export const forgottenPassphrase =
+  'There is no way back to a forgotten passphrase: without it the records on this device are lost.';
+
+/** A new key under a passphrase. */
+export async function makeLockbox(
+  passphrase: string,
+): Promise<{ readonly lockbox: Lockbox; readonly key: CryptoKey }> {
+  const data = await crypto.subtle.generateKey({ name: 'AES-GCM', length: 256 }, true, uses);
+  const lockbox = await wrap(data, passphrase);
+  return { lockbox, key: await openLockbox(lockbox, passphrase) };
+}
+
+/**
+ * The key in a lockbox; it cannot be taken out of memory again.
+ * @throws PortError `denied` for another passphrase, `unsupported` for a newer lockbox
+ */
+export const openLockbox = (lockbox: Lockbox, passphrase: string): Promise<CryptoKey> =>
+  unwrap(lockbox, passphrase, false);
+
+/** The same key under another passphrase. No record has to be written anew. */
+export async function changeLockbox(
+  lockbox: Lockbox,
+  passphrase: string,
+  next: string,
+): Promise<Lockbox> {
+  return wrap(await unwrap(lockbox, passphrase, true), next);
+}
+
+const uses: readonly KeyUsage[] & KeyUsage[] = ['encrypt', 'decrypt'];
+
+async function wrap(data: CryptoKey, passphrase: string): Promise<Lockbox> {
+  if ([...passphrase].length < shortestPassphrase) {
+    throw new PortError('denied', `Choose a passphrase of at least ${shortestPassphrase} signs.`);
+  }
+  const salt = crypto.getRandomValues(new Uint8Array(16));
+  const iv = crypto.getRandomValues(new Uint8Array(12));
+  const key = await derive(passphrase, salt, iterations);
+  const wrapped = await crypto.subtle.wrapKey('raw', data, key, algorithm(iv, iterations));
+  return { version: lockboxVersion, iterations, salt, iv, wrapped: new Uint8Array(wrapped) };
+}
+
+async function unwrap(
+  lockbox: Lockbox,
+  passphrase: string,
+  extractable: boolean,
+): Promise<CryptoKey> {
+  if (lockbox.version > lockboxVersion) {
+    throw newer();
+  }
+  if (lockbox.iterations < iterations || lockbox.iterations > mostIterations) {
+    throw new PortError('corrupt', 'The lock of the records is damaged; restore it from a copy.');
+  }
+  const key = await derive(passphrase, lockbox.salt, lockbox.iterations);
+  try {
+    return await crypto.subtle.unwrapKey(
+      'raw',
+      lockbox.wrapped,
+      key,
+      algorithm(lockbox.iv, lockbox.iterations),
+      'AES-GCM',
+      extractable,
+      uses,
+    );
+  } catch (cause) {
+    throw new PortError('denied', 'The passphrase does not open the records; try it again.', {
+      cause,
+    });
+  }
+}
+
+/** The passphrase in one Unicode form (NFKC), so that it is the same from every keyboard. */
+async function derive(passphrase: string, salt: Bytes, rounds: number): Promise<CryptoKey> {
+  const text = new TextEncoder().encode(passphrase.normalize('NFKC'));
+  const base = await crypto.subtle.importKey('raw', text, 'PBKDF2', false, ['deriveKey']);
+  return crypto.subtle.deriveKey(
+    { name: 'PBKDF2', hash: 'SHA-256', salt, iterations: rounds },
+    base,
+    { name: 'AES-GCM', length: 256 },
+    false,
+    ['wrapKey', 'unwrapKey'],
+  );
+}
+
+const algorithm = (iv: Bytes, rounds: number): AesGcmParams => ({
+  name: 'AES-GCM',
+  iv,
+  additionalData: new TextEncoder().encode(`plessor-lockbox/${lockboxVersion}/${rounds}`),
+});
+
+/** Whether two lockboxes are one and the same, or both missing. */
+export function sameLockbox(a: Lockbox | undefined, b: Lockbox | undefined): boolean {
+  if (a === undefined || b === undefined) return a === b;
+  return sameBytes(a.wrapped, b.wrapped) && sameBytes(a.salt, b.salt);
+}
