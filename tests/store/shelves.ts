@@ -2,7 +2,6 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import 'fake-indexeddb/auto';
-import { type EntryId, type ExamEvent, type Finding, ms } from '../../src/exam/index.ts';
 import { fileShelf } from '../../src/store/files.ts';
 import { indexedDbShelf, memoryShelf, type Shelf } from '../../src/store/index.ts';
 
@@ -59,20 +58,3 @@ export const places: readonly (readonly [name: string, make: () => Promise<Place
 /** A key as it is after unlocking; deriving one from a passphrase takes long on purpose. */
 export const anyKey = (): Promise<CryptoKey> =>
   crypto.subtle.generateKey({ name: 'AES-GCM', length: 256 }, false, ['encrypt', 'decrypt']);
-
-const knee: Finding = { kind: 'reflex', site: 'patellar', side: 'left', value: '3+' };
-
-/** The n-th event of an invented exam. */
-export const nth = (n: number): ExamEvent =>
-  n === 0
-    ? { type: 'started', at: ms(0), plan: 'full' }
-    : {
-        type: 'recorded',
-        at: ms(n * 1000),
-        entry: n as EntryId,
-        finding: knee,
-        hearing: { words: `left patellar three plus, ${n}`, confidence: 0.9 },
-      };
-
-export const firstOnes = (n: number): readonly ExamEvent[] =>
-  Array.from({ length: n }, (_, i) => nth(i));

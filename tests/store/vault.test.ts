@@ -3,7 +3,8 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { PortError, type Vault } from '../../src/ports.ts';
 import { memoryVault, SealedVault, type Shelf } from '../../src/store/index.ts';
 import { anyEvents } from '../report/arbitrary.ts';
-import { anyKey, firstOnes, nth, type Place, places } from './shelves.ts';
+import { firstOnes, nth } from './events.ts';
+import { anyKey, type Place, places } from './shelves.ts';
 
 const failing = async (promise: Promise<unknown>): Promise<string> => {
   try {
