@@ -76,8 +76,12 @@ export interface Recogniser {
   /** Takes sound; resolves to the words so far, to be shown while the examiner still speaks. */
   feed(sound: Sound): Promise<readonly string[]>;
   finish(): Promise<Recognition>;
-  /** Hears the last finished utterance again under another network. */
-  reconsider(network: WordNetwork): Promise<Path | undefined>;
+  /**
+   * Hears the last finished utterance again, once, under other networks side by side; gives the
+   * best path through each. Their scores compare with each other and with what `finish` gave.
+   * @throws PortError `unknown-word` naming every word it cannot pronounce
+   */
+  reconsider(networks: readonly WordNetwork[]): Promise<readonly (Path | undefined)[]>;
   /** Drops the utterance in progress. */
   abort(): Promise<void>;
   close(): Promise<void>;
