@@ -1,6 +1,7 @@
 export { type Expansion, type Grammar, GrammarError, type GrammarFile, type Rule } from './ast.ts';
 export { compile } from './compile.ts';
 export { expand, type Sentence, sample } from './expand.ts';
+export { printFsg } from './fsg.ts';
 export { type GrammarSource, link, nodes, ruleOf } from './link.ts';
 export { match, type Placed, type Reading, reach } from './match.ts';
 export { type Arc, type WordNetwork, wordsOf } from './network.ts';

@@ -13,4 +13,4 @@ export {
 } from './interpretation.ts';
 export { createLanguage, type Language } from './language.ts';
 export { rivals, type Slot, slotsOf } from './rival.ts';
-export { type Pronunciations, parsePronunciations } from './pronunciation.ts';
+export { type Calibration, type Certainty, certaintyOf, type Evidence } from './certainty.ts';

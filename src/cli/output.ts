@@ -1,0 +1,37 @@
+import { findingName } from '../exam/index.ts';
+import type { Utterance } from '../app/session.ts';
+
+/** Progress and talk go to standard error; standard output is for the answer alone. */
+export const tell = (line: string): void => {
+  process.stderr.write(`${line}\n`);
+};
+
+export const answer = (text: string): void => {
+  process.stdout.write(text.endsWith('\n') ? text : `${text}\n`);
+};
+
+export const answerJson = (value: unknown): void => {
+  process.stdout.write(`${JSON.stringify(value)}\n`);
+};
+
+const seconds = (ms: number): string => `${(ms / 1000).toFixed(1)} s`;
+
+/** One utterance as lines for a person. */
+export function utteranceText(utterance: Utterance, timed: boolean): string {
+  const { outcome, heard, findings, command, readBack, confidence } = utterance;
+  const when = timed ? `${seconds(utterance.startMs).padStart(8)}  ` : '';
+  const gap = ' '.repeat(when.length);
+  const lines = [`${when}heard     ${heard === '' ? '(nothing)' : heard}`];
+  if (outcome === 'recorded') {
+    lines.push(`${gap}recorded  ${findings.map(findingName).join('; ')}`);
+  } else if (outcome === 'command') {
+    lines.push(`${gap}command   ${command ?? ''}`);
+  } else if (outcome === 'ask') {
+    lines.push(`${gap}to answer ${findings.map(findingName).join('; ') || '(incomplete)'}`);
+  } else {
+    lines.push(`${gap}passed over, not examination speech`);
+  }
+  if (readBack !== '') lines.push(`${gap}says      “${readBack}”`);
+  if (timed && outcome !== 'ignored') lines.push(`${gap}certain   ${confidence.toFixed(2)}`);
+  return lines.join('\n');
+}
