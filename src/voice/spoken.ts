@@ -1,6 +1,7 @@
 import { PortError, type Voice } from '../ports.ts';
 import type { Flite, Manner, Speech } from './flite/flite.ts';
 import type { Output } from './output.ts';
+import { trimmed } from './trim.ts';
 
 /** Seconds of speech that are kept: some two hundred sentences, about 20 MB. */
 const keptSeconds = 320;
@@ -27,7 +28,7 @@ export function renderedVoice(flite: Flite, manner: Manner, output: Output): Ren
       kept.set(sentence, known);
       return known;
     }
-    const rendering = flite.render(sentence, manner);
+    const rendering = flite.render(sentence, manner).then(trimmed);
     kept.set(sentence, rendering);
     rendering.then(
       ({ samples, sampleRate }) => {
