@@ -1,0 +1,180 @@
+import { computed, type ReadonlySignal, signal } from '@preact/signals';
+import { type Dialogue, promptText, start } from '../dialogue/index.ts';
+import { type ExamEvent, type Gap, gaps, type Ms, type PlanItem, planOf } from '../exam/index.ts';
+import { interpret, type Language } from '../interpret/index.ts';
+import type { Localization } from '../localize/index.ts';
+import type { Report } from '../report/index.ts';
+import type { Said, Settings } from '../ui/index.ts';
+import { answered, itemId, nextItem } from './lead.ts';
+import type { Mouth } from './mouth.ts';
+import { createSession, type HeardWords, type Session } from './session.ts';
+
+export interface ExamParts {
+  readonly language: Language;
+  readonly now: () => Ms;
+  readonly mouth: Mouth;
+  readonly settings: ReadonlySignal<Settings>;
+  readonly help: () => void;
+  readonly question: () => void;
+  readonly keep: (exam: string, event: ExamEvent) => void;
+  /** What is said when Plessor leads and nothing of the plan is left. */
+  readonly planDone: string;
+}
+
+/** One exam after another, as signals the page reads. */
+export interface Exam {
+  readonly dialogue: ReadonlySignal<Dialogue>;
+  readonly said: ReadonlySignal<readonly Said[]>;
+  readonly left: ReadonlySignal<readonly Gap[]>;
+  readonly localization: ReadonlySignal<Localization | undefined>;
+  readonly session: Session;
+  hear(heard: HeardWords): void;
+  type(words: string): void;
+  prompt(item: PlanItem | undefined): void;
+  plan(id: string): void;
+  begin(): void;
+  /** Looks again at who leads. */
+  lead(): void;
+  report(): Report;
+}
+
+const version = '0.1.0';
+
+export function createExam(parts: ExamParts): Exam {
+  const { language, now, mouth, settings } = parts;
+  const dialogue = signal<Dialogue>(start);
+  const said = signal<readonly Said[]>([]);
+  const localization = signal<Localization | undefined>(undefined);
+  const left = computed(() => {
+    const { record } = dialogue.value;
+    const plan = planOf(record.plan);
+    return plan === undefined ? [] : gaps(record, plan);
+  });
+
+  let id = '';
+  let startedAt = '';
+  let session = fresh();
+  /** An item that the examiner asked for on its own, and the length of the record then. */
+  let wanted: { readonly item: PlanItem; readonly from: number } | undefined;
+  let skipped = new Set<string>();
+
+  function fresh(): Session {
+    const own: Session = createSession({
+      language,
+      now,
+      say: (text, as) => {
+        if (own !== session) return;
+        if (as === 'question') parts.question();
+        mouth.say(text);
+      },
+      hush: () => mouth.hush(),
+      keep: (event) => parts.keep(id, event),
+      help: parts.help,
+      changed: (changed) => {
+        if (own === session) show(changed);
+      },
+    });
+    return own;
+  }
+  function show(changed: Session): void {
+    dialogue.value = changed.state;
+    said.value = changed.utterances;
+    localization.value = changed.localization;
+  }
+
+  function begin(): void {
+    mouth.hush();
+    const plan = dialogue.peek().record.plan;
+    id = crypto.randomUUID();
+    startedAt = new Date(now()).toISOString();
+    wanted = undefined;
+    skipped = new Set();
+    session = fresh();
+    session.begin(plan);
+    lead();
+  }
+
+  /** Asks for what comes next, where Plessor leads or one item was wanted. */
+  function lead(): void {
+    const { state } = session;
+    const { record } = state;
+    if (wanted !== undefined) {
+      const done = state.expected === undefined || answered(record, wanted.item, wanted.from);
+      if (done) wanted = undefined;
+    }
+    const leads = settings.peek().lead === 'plessor' && !record.complete;
+    const next = wanted?.item ?? (leads ? nextItem(record, skipped, state.expected) : undefined);
+    const before = state.expected;
+    if (next === undefined) {
+      if (before !== undefined) session.prompt(undefined);
+      if (before !== undefined && leads) mouth.say(parts.planDone);
+      return;
+    }
+    if (before !== undefined && itemId(before) === itemId(next)) return;
+    session.prompt({ kind: next.kind, site: next.site, ...modalityOf(next) });
+    mouth.say(promptText(next));
+  }
+
+  /** Takes what an utterance changed of the prompt: a skipped item is not asked for again. */
+  function after(expected: PlanItem | undefined): void {
+    if (expected !== undefined && session.state.expected === undefined) {
+      skipped.add(itemId(expected));
+    }
+    // A question about what was said comes first.
+    if (session.state.asked.length === 0 && session.state.mode === 'listening') lead();
+  }
+
+  const exam: Exam = {
+    dialogue,
+    said,
+    left,
+    localization,
+    get session() {
+      return session;
+    },
+    hear(heard) {
+      const { expected } = session.state;
+      session.hear(heard);
+      after(expected);
+    },
+    type(text) {
+      const { expected } = session.state;
+      // Typed words need no narrow grammar: what does not answer the prompt is taken for itself.
+      if (expected !== undefined) {
+        const words = language.words(text);
+        const answers = interpret(language, words, session.context).is !== 'nothing';
+        if (!answers) session.prompt(undefined);
+        session.type(text);
+        if (answers) after(expected);
+        else after(undefined);
+        return;
+      }
+      session.type(text);
+      after(expected);
+    },
+    prompt(item) {
+      wanted = item && { item, from: session.state.record.events.length };
+      if (item === undefined) session.prompt(undefined);
+      lead();
+    },
+    plan(plan) {
+      session.begin(plan);
+      skipped = new Set();
+      lead();
+    },
+    begin,
+    lead,
+    report: () => ({
+      exam: id,
+      record: session.state.record,
+      notExamined: session.notExamined(),
+      startedAt,
+      version,
+      ...(session.localization === undefined ? {} : { localization: session.localization }),
+    }),
+  };
+  begin();
+  return exam;
+}
+
+const modalityOf = ({ modality }: PlanItem) => (modality === undefined ? {} : { modality });

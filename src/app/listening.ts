@@ -1,0 +1,191 @@
+import { type ReadonlySignal, signal } from '@preact/signals';
+import { type Microphone, PortError, type Sound, soundRate } from '../ports.ts';
+import type { Engine, Source, Trouble } from '../ui/index.ts';
+import { createLoudness } from './loudness.ts';
+
+/** What hears words in sound (ear.ts). */
+export interface Hearer {
+  push(sound: Sound): void;
+  /** Resolves when everything pushed has been heard. */
+  flush(): Promise<void>;
+  mute(muted: boolean): void;
+}
+
+export interface ListeningParts {
+  readonly microphone: Microphone;
+  /** Loads the recogniser. @throws PortError with what is wrong and what to do */
+  readonly ear: () => Promise<Hearer>;
+  /** The sound of a chosen file. @throws PortError */
+  readonly read: (file: Blob) => Promise<Sound>;
+  /** Takes a line about what went wrong, or an empty one. */
+  readonly notice: (line: string) => void;
+  readonly opened: () => void;
+  readonly lost: () => void;
+}
+
+export interface Listening {
+  readonly source: ReadonlySignal<Source>;
+  readonly engine: ReadonlySignal<Engine>;
+  readonly level: ReadonlySignal<number>;
+  readonly deaf: ReadonlySignal<boolean>;
+  /** Loads the recogniser, so that it is ready when the microphone opens. */
+  load(): Promise<void>;
+  listen(): Promise<void>;
+  close(): Promise<void>;
+  hear(file: File): Promise<void>;
+  /** Takes sound piece by piece from elsewhere until it ends or is closed. */
+  follow(name: string, pieces: (signal: AbortSignal) => AsyncIterable<Sound>): Promise<void>;
+  mute(muted: boolean): void;
+}
+
+/** The meter moves no more often than this, in ms; the eye sees no more. */
+const meterMs = 80;
+/** A piece of a file, in samples: a tenth of a second, as a microphone would give it. */
+const piece = soundRate / 10;
+
+/** Where sound comes from, one source at a time, and whether it can be understood. */
+export function createListening(parts: ListeningParts): Listening {
+  const source = signal<Source>({ is: 'none' });
+  const engine = signal<Engine>({ is: 'loading' });
+  const level = signal(0);
+  const deaf = signal(false);
+  let ear: Hearer | undefined;
+  let muted = false;
+  let loading: Promise<void> | undefined;
+  let stop: (() => Promise<void>) | undefined;
+  let loudness = createLoudness(soundRate);
+  let metered = 0;
+
+  function take(sound: Sound): void {
+    const loud = loudness.take(sound);
+    const now = performance.now();
+    if (now - metered >= meterMs) {
+      metered = now;
+      level.value = loud;
+      deaf.value = loudness.deaf;
+    }
+    ear?.push(sound);
+  }
+
+  function load(): Promise<void> {
+    loading ??= parts.ear().then(
+      (loaded) => {
+        ear = loaded;
+        loaded.mute(muted);
+        engine.value = { is: 'ready' };
+      },
+      (why: unknown) => {
+        // The next press of the button tries again.
+        loading = undefined;
+        engine.value = { is: 'missing', fault: lineOf(why) };
+      },
+    );
+    return loading;
+  }
+
+  async function close(): Promise<void> {
+    const stopping = stop;
+    stop = undefined;
+    await stopping?.().catch(() => undefined);
+    level.value = 0;
+    deaf.value = false;
+    source.value = { is: 'none' };
+  }
+
+  function lose(why: Trouble): void {
+    stop = undefined;
+    level.value = 0;
+    deaf.value = false;
+    source.value = { is: 'lost', why };
+    parts.lost();
+  }
+
+  async function follow(
+    name: string,
+    pieces: (signal: AbortSignal) => AsyncIterable<Sound>,
+  ): Promise<void> {
+    await close();
+    parts.notice('');
+    await load();
+    if (ear === undefined) return;
+    const stopped = new AbortController();
+    stop = async () => stopped.abort();
+    source.value = { is: 'recording', name };
+    try {
+      for await (const sound of pieces(stopped.signal)) {
+        if (stopped.signal.aborted) break;
+        take(sound);
+      }
+      await ear.flush();
+    } catch (why) {
+      parts.notice(lineOf(why));
+    }
+    if (!stopped.signal.aborted) await close();
+  }
+
+  return {
+    source,
+    engine,
+    level,
+    deaf,
+    load,
+    close,
+    follow,
+    async listen() {
+      await close();
+      parts.notice('');
+      source.value = { is: 'asking' };
+      loudness = createLoudness(soundRate);
+      void load();
+      try {
+        const open = await parts.microphone.listen({
+          sound: take,
+          lost: (why) => lose(troubleOf(why)),
+        });
+        stop = () => open.stop();
+        source.value = { is: 'microphone' };
+        parts.opened();
+      } catch (why) {
+        lose(troubleOf(why));
+      }
+    },
+    async hear(file) {
+      await close();
+      parts.notice('');
+      let sound: Sound;
+      try {
+        sound = await parts.read(file);
+      } catch (why) {
+        parts.notice(`${file.name}: ${lineOf(why)}`);
+        return;
+      }
+      await follow(file.name, async function* cut() {
+        for (let at = 0; at < sound.length; at += piece) {
+          yield sound.subarray(at, at + piece);
+          // Lets the page and the recogniser take their turns; ten times as fast as it was said.
+          await new Promise((resolve) => setTimeout(resolve, 10));
+        }
+      });
+    },
+    mute(now) {
+      muted = now;
+      ear?.mute(now);
+    },
+  };
+}
+
+function troubleOf(why: unknown): Trouble {
+  if (!(why instanceof PortError)) return 'failed';
+  switch (why.code) {
+    case 'denied':
+    case 'no-device':
+    case 'in-use':
+    case 'unplugged':
+    case 'unsupported':
+      return why.code;
+    default:
+      return 'failed';
+  }
+}
+
+const lineOf = (why: unknown): string => (why instanceof Error ? why.message : String(why));

@@ -1,0 +1,187 @@
+import { computed, effect, signal } from '@preact/signals';
+import type { ExamEvent, ExamRecord, Ms } from '../exam/index.ts';
+import type { Language } from '../interpret/index.ts';
+import type { Microphone, Sound, Voice } from '../ports.ts';
+import { type Paper, papersOf, writeNote } from '../report/index.ts';
+import type { Acts, Demo, Messages, PanelName, Room, Settings } from '../ui/index.ts';
+import { createExam, type Exam } from './exam.ts';
+import { createListening, type Hearer } from './listening.ts';
+import { createMouth, type Mouth } from './mouth.ts';
+import { phrasesOf } from './phrases.ts';
+import type { HeardWords } from './session.ts';
+import { loadSettings, storeSettings } from './settings.ts';
+
+/** What the room is built from; everything that touches the world comes in here. */
+export interface RoomParts {
+  readonly language: Language;
+  readonly messages: Messages;
+  readonly now: () => Ms;
+  readonly microphone: Microphone;
+  readonly voice: (settings: Settings) => Promise<Voice | undefined>;
+  readonly earcon: (name: 'listening' | 'question' | 'shut', settings: Settings) => void;
+  /** Loads the recogniser and makes an ear of it. */
+  readonly ear: (on: {
+    readonly context: () => Exam['session']['context'];
+    readonly partial: (words: readonly string[]) => void;
+    readonly utterance: (heard: HeardWords) => void;
+  }) => Promise<Hearer>;
+  readonly read: (file: Blob) => Promise<Sound>;
+  readonly demos: readonly Demo[];
+  readonly demonstrate: (demo: Demo, mouth: Mouth, signal: AbortSignal) => AsyncIterable<Sound>;
+  readonly keep: (exam: string, event: ExamEvent) => void;
+  readonly save: (paper: Paper) => void;
+  readonly copy: (text: string) => Promise<void>;
+  readonly drawing: (record: ExamRecord) => string | undefined;
+  readonly store: Storage;
+}
+
+/** Puts the exam, the ear, the mouth and the page together. */
+export function createRoom(parts: RoomParts): { readonly room: Room; readonly acts: Acts } {
+  const { language, messages } = parts;
+  const settings = signal(loadSettings(parts.store));
+  const panel = signal<PanelName>('none');
+  const partial = signal<readonly string[]>([]);
+  const speaking = signal('');
+  const notice = signal('');
+  const saved = signal(0);
+  let demonstrating = false;
+
+  const mouth = createMouth({
+    // A recording is heard faster than it could be answered: its read-backs are only shown.
+    voice: async () =>
+      listening.source.peek().is === 'recording' && !demonstrating
+        ? undefined
+        : parts.voice(settings.peek()),
+    halfDuplex: () => !settings.peek().headphones && !demonstrating,
+    mute: (muted) => listening.mute(muted),
+    speaking: (text) => {
+      speaking.value = text;
+    },
+  });
+  const exam = createExam({
+    language,
+    now: parts.now,
+    mouth,
+    settings,
+    keep: parts.keep,
+    planDone: messages.text.planDone,
+    help: () => {
+      panel.value = 'help';
+    },
+    question: () => parts.earcon('question', settings.peek()),
+  });
+  const listening = createListening({
+    microphone: parts.microphone,
+    read: parts.read,
+    ear: () =>
+      parts.ear({
+        context: () => exam.session.context,
+        partial: (words) => {
+          partial.value = words;
+          // Being interrupted stops speech; without headphones the ear is shut by then.
+          if (words.length > 0) mouth.hush();
+        },
+        utterance: (heard) => {
+          partial.value = [];
+          performance.mark('plessor:understood');
+          panel.value = 'none';
+          exam.hear(heard);
+        },
+      }),
+    notice: (line) => {
+      notice.value = line;
+    },
+    opened: () => parts.earcon('listening', settings.peek()),
+    lost: () => parts.earcon('shut', settings.peek()),
+  });
+
+  effect(() => storeSettings(parts.store, settings.value));
+  effect(() => {
+    document.documentElement.dataset.theme = settings.value.theme;
+  });
+  let leader = settings.peek().lead;
+  effect(() => {
+    const { lead } = settings.value;
+    if (lead === leader) return;
+    leader = lead;
+    exam.lead();
+  });
+
+  const papers = (): readonly Paper[] => {
+    const report = exam.report();
+    const body = parts.drawing(report.record);
+    return papersOf(report, body === undefined ? {} : { body });
+  };
+  const keepMark = (): void => {
+    saved.value = exam.dialogue.peek().record.events.length;
+  };
+  const beginAnyway = (): void => {
+    panel.value = 'none';
+    saved.value = 0;
+    exam.begin();
+  };
+  const unsaved = computed(() => {
+    const { events, entries } = exam.dialogue.value.record;
+    return entries.length > 0 && events.length > saved.value;
+  });
+
+  const room: Room = {
+    source: listening.source,
+    engine: listening.engine,
+    level: listening.level,
+    deaf: listening.deaf,
+    partial,
+    speaking,
+    dialogue: exam.dialogue,
+    said: exam.said,
+    left: exam.left,
+    localization: exam.localization,
+    notice,
+    settings,
+    panel,
+    unsaved,
+    phrases: () => phrasesOf(language, messages),
+    demos: parts.demos,
+    drawing: parts.drawing,
+  };
+  const acts: Acts = {
+    listen: () => void listening.listen(),
+    close: () => void listening.close(),
+    hear: (file) => void listening.hear(file),
+    demonstrate: (demo) => {
+      demonstrating = true;
+      void listening
+        .follow(demo.title, (signal) => parts.demonstrate(demo, mouth, signal))
+        .finally(() => {
+          demonstrating = false;
+        });
+    },
+    say: (words) => exam.type(words),
+    hush: () => mouth.hush(),
+    prompt: (item) => exam.prompt(item),
+    plan: (id) => exam.plan(id),
+    begin: () => {
+      if (unsaved.peek()) panel.value = 'new';
+      else beginAnyway();
+    },
+    beginAnyway,
+    save: (name) => {
+      const paper = papers().find((one) => one.name === name);
+      if (paper === undefined) return;
+      parts.save(paper);
+      keepMark();
+    },
+    copyNote: () => {
+      parts.copy(writeNote(exam.report())).then(
+        () => {
+          notice.value = '';
+          keepMark();
+        },
+        () => {
+          notice.value = messages.text.copyFailed;
+        },
+      );
+    },
+  };
+  return { room, acts };
+}

@@ -1,0 +1,130 @@
+import { useRef } from 'preact/hooks';
+import { usePlace } from './context.ts';
+
+/** Opening and closing the ear, with the reason told before the browser asks. */
+export function Ear() {
+  const { room, acts, messages } = usePlace();
+  const { text } = messages;
+  const source = room.source.value;
+  const open = source.is === 'microphone' || source.is === 'recording';
+  return (
+    <div class="ear">
+      {open ? (
+        <button type="button" class="main" onClick={acts.close}>
+          {source.is === 'recording' ? text.stopRecording : text.stopListening}
+        </button>
+      ) : (
+        <button
+          type="button"
+          class="main"
+          onClick={acts.listen}
+          disabled={source.is === 'asking'}
+          aria-describedby="before-microphone"
+        >
+          {source.is === 'lost' ? text.listenAgain : text.listen}
+        </button>
+      )}
+      {!open && (
+        <>
+          <Recording />
+          {room.demos.slice(0, 1).map((demo) => (
+            <button type="button" key={demo.name} onClick={() => acts.demonstrate(demo)}>
+              {text.demo}
+            </button>
+          ))}
+          <p id="before-microphone" class="quiet">
+            {text.beforeMicrophone}
+          </p>
+        </>
+      )}
+    </div>
+  );
+}
+
+function Recording() {
+  const { acts, messages } = usePlace();
+  return (
+    <label class="file button">
+      <input
+        type="file"
+        accept="audio/wav,audio/x-wav,.wav"
+        onChange={({ currentTarget }) => {
+          const file = currentTarget.files?.[0];
+          if (file !== undefined) acts.hear(file);
+          currentTarget.value = '';
+        }}
+      />
+      <span>{messages.text.chooseRecording}</span>
+    </label>
+  );
+}
+
+/** Typed words go the same way as spoken ones. The line stays where it is, ready for the next. */
+export function Typing() {
+  const { acts, messages } = usePlace();
+  const { text } = messages;
+  const line = useRef<HTMLInputElement>(null);
+  return (
+    <form
+      class="typing"
+      onSubmit={(event) => {
+        event.preventDefault();
+        const field = line.current;
+        if (field === null || field.value.trim() === '') return;
+        acts.say(field.value);
+        field.value = '';
+        field.focus();
+      }}
+    >
+      <label for="typing">{text.typeLabel}</label>
+      <div class="typing-line">
+        <input
+          id="typing"
+          ref={line}
+          type="text"
+          autocomplete="off"
+          autocapitalize="none"
+          spellcheck={false}
+          enterkeyhint="done"
+          placeholder={text.typeHint}
+        />
+        <button type="submit">{text.enter}</button>
+      </div>
+    </form>
+  );
+}
+
+/** The commands, each under the words that say it. */
+const spokenCommands = [
+  'affirm',
+  'negative',
+  'disregard',
+  'undo',
+  'say again',
+  'read back',
+  'what is left',
+  'stand by',
+  'stop',
+  'exam complete',
+] as const;
+
+export function Commands() {
+  const { room, acts, messages } = usePlace();
+  const paused = room.dialogue.value.mode === 'paused';
+  const shown = spokenCommands.map((words) => (words === 'stand by' && paused ? 'go on' : words));
+  return (
+    <ul class="commands" aria-label={messages.text.commands}>
+      {shown.map((words) => (
+        <li key={words}>
+          <button
+            type="button"
+            class={words === 'exam complete' ? 'main' : ''}
+            onClick={() => (words === 'stop' ? acts.hush() : acts.say(words))}
+          >
+            {words.charAt(0).toUpperCase() + words.slice(1)}
+          </button>
+        </li>
+      ))}
+    </ul>
+  );
+}

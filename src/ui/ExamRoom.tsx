@@ -1,0 +1,96 @@
+import { Asking } from './Asking.tsx';
+import { Commands, Typing } from './Controls.tsx';
+import { type Place, PlaceContext, usePlace } from './context.ts';
+import { Help } from './Help.tsx';
+import { Left } from './Left.tsx';
+import { NewExam } from './NewExam.tsx';
+import { Papers } from './Papers.tsx';
+import { RecordTable } from './RecordTable.tsx';
+import { SettingsPanel } from './SettingsPanel.tsx';
+import { Stage } from './Stage.tsx';
+import { Summary } from './Summary.tsx';
+import { Transcript } from './Transcript.tsx';
+
+/** The whole page. */
+export function ExamRoom(place: Place) {
+  const { text, program, tagline, disclaimer } = place.messages;
+  const { panel } = place.room;
+  return (
+    <PlaceContext.Provider value={place}>
+      <a class="skip" href="#typing">
+        {text.skipToTyping}
+      </a>
+      <header class="top">
+        <Mark />
+        <div>
+          <h1>{program}</h1>
+          <p class="quiet">{tagline}</p>
+        </div>
+        <nav>
+          <button
+            type="button"
+            onClick={() => {
+              panel.value = 'help';
+            }}
+          >
+            {text.help}
+          </button>
+          <button
+            type="button"
+            onClick={() => {
+              panel.value = 'settings';
+            }}
+          >
+            {text.settings}
+          </button>
+        </nav>
+      </header>
+      <main>
+        <div class="front">
+          <Stage />
+          <Asking />
+          <Typing />
+          <Commands />
+        </div>
+        <Summary />
+        <div class="sheet">
+          <RecordTable />
+          <Body />
+        </div>
+        <div class="rest">
+          <Left />
+          <Papers />
+          <Transcript />
+        </div>
+      </main>
+      <footer>
+        <p>{disclaimer}</p>
+      </footer>
+      {panel.value === 'help' && <Help />}
+      {panel.value === 'settings' && <SettingsPanel />}
+      {panel.value === 'new' && <NewExam />}
+    </PlaceContext.Provider>
+  );
+}
+
+/** A reflex hammer, drawn for this program. */
+function Mark() {
+  return (
+    <svg class="mark" viewBox="0 0 48 48" aria-hidden="true" focusable="false">
+      <path d="M19 20 36 42" class="line wide" />
+      <path d="M6 19 26 5l5 9L11 28Z" class="fill" />
+    </svg>
+  );
+}
+
+function Body() {
+  const { room, messages } = usePlace();
+  const drawing = room.drawing(room.dialogue.value.record);
+  if (drawing === undefined) return null;
+  return (
+    <figure class="body-outline">
+      <div dangerouslySetInnerHTML={{ __html: drawing }} />
+      <figcaption class="quiet">{messages.text.body}</figcaption>
+    </figure>
+  );
+}

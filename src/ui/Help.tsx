@@ -1,0 +1,70 @@
+import { useSignal } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
+import { usePlace } from './context.ts';
+import { Panel } from './Panel.tsx';
+import type { Phrase } from './room.ts';
+
+/** What can be said, from the grammar itself; each example does what it says. */
+export function Help() {
+  const { room, messages } = usePlace();
+  const { text } = messages;
+  const search = useSignal('');
+  const phrases = useMemo(() => room.phrases(), [room]);
+  const found = phrases.filter((phrase) => has(phrase, search.value));
+  const groups = [...new Set(found.map(({ group }) => group))];
+  return (
+    <Panel title={text.help}>
+      <p>{text.helpIntro}</p>
+      <label class="field">
+        <span>{text.search}</span>
+        <input
+          type="search"
+          value={search.value}
+          onInput={({ currentTarget }) => {
+            search.value = currentTarget.value;
+          }}
+        />
+      </label>
+      {found.length === 0 && <p role="status">{text.searchNone}</p>}
+      {groups.map((group) => (
+        <section key={group}>
+          <h3>{group}</h3>
+          <ul class="phrases">
+            {found
+              .filter((phrase) => phrase.group === group)
+              .map((phrase) => (
+                <PhraseButton key={phrase.words} phrase={phrase} />
+              ))}
+          </ul>
+        </section>
+      ))}
+    </Panel>
+  );
+}
+
+function PhraseButton({ phrase }: { readonly phrase: Phrase }) {
+  const { room, acts } = usePlace();
+  return (
+    <li>
+      <button
+        type="button"
+        class="plain"
+        onClick={() => {
+          room.panel.value = 'none';
+          acts.say(phrase.words);
+        }}
+      >
+        {phrase.words}
+      </button>
+      <span class="quiet">{phrase.means}</span>
+    </li>
+  );
+}
+
+const has = ({ words, means, group }: Phrase, search: string): boolean => {
+  const all = `${words} ${means} ${group}`.toLowerCase();
+  return search
+    .toLowerCase()
+    .split(/\s+/)
+    .every((word) => all.includes(word));
+};

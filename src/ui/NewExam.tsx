@@ -1,0 +1,30 @@
+import { usePlace } from './context.ts';
+import { Panel } from './Panel.tsx';
+
+/** Before an exam that was not saved is let go. */
+export function NewExam() {
+  const { room, acts, messages } = usePlace();
+  const { text } = messages;
+  const unsaved = room.unsaved.value;
+  return (
+    <Panel title={text.newExam}>
+      <p role="status">{unsaved ? text.notSaved : text.savedNow}</p>
+      <ul class="commands">
+        <li>
+          <button
+            type="button"
+            class={unsaved ? 'main' : ''}
+            onClick={() => acts.save('record.json')}
+          >
+            {text.saveJson}
+          </button>
+        </li>
+        <li>
+          <button type="button" class={unsaved ? '' : 'main'} onClick={acts.beginAnyway}>
+            {unsaved ? text.beginAnyway : text.beginNow}
+          </button>
+        </li>
+      </ul>
+    </Panel>
+  );
+}

@@ -1,0 +1,152 @@
+import type { Strictness } from '../dialogue/index.ts';
+import { usePlace } from './context.ts';
+import { Panel } from './Panel.tsx';
+import { type Settings, themes, voices } from './room.ts';
+
+const strictnesses = ['every', 'costly', 'end'] as const satisfies readonly Strictness[];
+const strictnessNames = {
+  every: 'strictEvery',
+  costly: 'strictCostly',
+  end: 'strictEnd',
+} as const;
+const leads = ['examiner', 'plessor'] as const;
+const leadNames = { examiner: 'leadExaminer', plessor: 'leadPlessor' } as const;
+
+export function SettingsPanel() {
+  const { room, messages } = usePlace();
+  const { text } = messages;
+  const now = room.settings.value;
+  const set = (change: Partial<Settings>): void => {
+    room.settings.value = { ...room.settings.value, ...change };
+  };
+  return (
+    <Panel title={text.settings}>
+      <Choose
+        title={text.lead}
+        all={leads}
+        now={now.lead}
+        name={(lead) => text[leadNames[lead]]}
+        pick={(lead) => set({ lead })}
+      />
+      <Choose
+        title={text.strictness}
+        all={strictnesses}
+        now={now.strictness}
+        name={(strictness) => text[strictnessNames[strictness]]}
+        pick={(strictness) => set({ strictness })}
+      />
+      <Choose
+        title={text.voice}
+        all={voices}
+        now={now.voice}
+        name={(voice) => messages.voices[voice]}
+        pick={(voice) => set({ voice })}
+      />
+      <Slide
+        title={text.pace}
+        least={0.6}
+        most={1.6}
+        now={now.pace}
+        pick={(pace) => set({ pace })}
+      />
+      <Slide
+        title={text.volume}
+        least={0}
+        most={1}
+        now={now.volume}
+        pick={(volume) => set({ volume })}
+      />
+      <Tick
+        title={text.headphones}
+        now={now.headphones}
+        pick={(headphones) => set({ headphones })}
+      />
+      <Tick title={text.earcons} now={now.earcons} pick={(earcons) => set({ earcons })} />
+      <Choose
+        title={text.theme}
+        all={themes}
+        now={now.theme}
+        name={(theme) => messages.themes[theme]}
+        pick={(theme) => set({ theme })}
+      />
+    </Panel>
+  );
+}
+
+function Choose<T extends string>({
+  title,
+  all,
+  now,
+  name,
+  pick,
+}: {
+  readonly title: string;
+  readonly all: readonly T[];
+  readonly now: T;
+  readonly name: (one: T) => string;
+  readonly pick: (one: T) => void;
+}) {
+  return (
+    <fieldset>
+      <legend>{title}</legend>
+      {all.map((one) => (
+        <label key={one} class="option">
+          <input type="radio" name={title} checked={one === now} onChange={() => pick(one)} />
+          <span>{name(one)}</span>
+        </label>
+      ))}
+    </fieldset>
+  );
+}
+
+function Slide({
+  title,
+  least,
+  most,
+  now,
+  pick,
+}: {
+  readonly title: string;
+  readonly least: number;
+  readonly most: number;
+  readonly now: number;
+  readonly pick: (value: number) => void;
+}) {
+  const { messages } = usePlace();
+  return (
+    <label class="field">
+      <span>
+        {title}: {messages.percent(now)}
+      </span>
+      <input
+        type="range"
+        min={least}
+        max={most}
+        step={0.1}
+        value={now}
+        onInput={({ currentTarget }) => pick(currentTarget.valueAsNumber)}
+      />
+    </label>
+  );
+}
+
+function Tick({
+  title,
+  now,
+  pick,
+}: {
+  readonly title: string;
+  readonly now: boolean;
+  readonly pick: (value: boolean) => void;
+}) {
+  return (
+    <label class="option">
+      <input
+        type="checkbox"
+        checked={now}
+        onChange={({ currentTarget }) => pick(currentTarget.checked)}
+      />
+      <span>{title}</span>
+    </label>
+  );
+}

@@ -1,0 +1,38 @@
+import { findingName } from '../exam/index.ts';
+import { usePlace } from './context.ts';
+
+/** Everything heard and everything said back, the latest first. */
+export function Transcript() {
+  const { room, messages } = usePlace();
+  const { text } = messages;
+  const said = room.said.value;
+  return (
+    <details class="transcript">
+      <summary>
+        <h2>{text.transcript}</h2>
+        {said.length > 0 && <span class="badge">{messages.count(said.length)}</span>}
+      </summary>
+      {said.length === 0 ? (
+        <p class="quiet">{text.transcriptEmpty}</p>
+      ) : (
+        <ol reversed>
+          {said.toReversed().map((one, i) => (
+            <li key={said.length - i}>
+              <q>{one.heard}</q>
+              {one.outcome === 'ignored' && <span class="quiet"> {text.passedOver}</span>}
+              {one.outcome === 'ask' && <span class="quiet"> {text.mustAnswer}</span>}
+              {one.findings.length > 0 && (
+                <span class="quiet"> → {one.findings.map(findingName).join('; ')}</span>
+              )}
+              {one.readBack !== '' && (
+                <p>
+                  <span class="quiet">{text.saidBack}</span> {one.readBack}
+                </p>
+              )}
+            </li>
+          ))}
+        </ol>
+      )}
+    </details>
+  );
+}

@@ -1,0 +1,6 @@
+export { type Choice, choicesOf, repliesTo } from './choice.ts';
+export { ExamRoom } from './ExamRoom.tsx';
+export { english, type Messages } from './messages.ts';
+export * from './room.ts';
+export { type Standing, standingOf } from './standing.ts';
+export { tableOf } from './table.ts';

@@ -1,0 +1,126 @@
+import type { ReadonlySignal, Signal } from '@preact/signals';
+import type { Dialogue, Strictness } from '../dialogue/index.ts';
+import type { ExamRecord, Finding, Gap, PlanItem } from '../exam/index.ts';
+import type { Localization } from '../localize/index.ts';
+
+/** Why no sound comes in. The exam goes on: typing always works. */
+export type Trouble =
+  | 'denied'
+  | 'no-device'
+  | 'in-use'
+  | 'unplugged'
+  | 'suspended'
+  | 'unsupported'
+  | 'failed';
+
+/** Where sound comes from now. */
+export type Source =
+  | { readonly is: 'none' }
+  /** The browser asks the examiner for the microphone. */
+  | { readonly is: 'asking' }
+  | { readonly is: 'microphone' }
+  | { readonly is: 'recording'; readonly name: string }
+  | { readonly is: 'lost'; readonly why: Trouble };
+
+/** Whether speech can be understood at all. */
+export type Engine =
+  | { readonly is: 'loading' }
+  | { readonly is: 'ready' }
+  /** In one line: what is wrong and what to do. */
+  | { readonly is: 'missing'; readonly fault: string };
+
+/** An utterance as the page shows it. */
+export interface Said {
+  readonly heard: string;
+  readonly outcome: 'recorded' | 'ask' | 'command' | 'ignored';
+  readonly findings: readonly Finding[];
+  readonly command: string | null;
+  readonly readBack: string;
+}
+
+export const themes = ['auto', 'light', 'dark', 'contrast'] as const;
+export type Theme = (typeof themes)[number];
+export const voices = ['auto', 'embedded', 'silent'] as const;
+export type VoiceChoice = (typeof voices)[number];
+
+/** What the examiner chose and the browser remembers; nothing of any patient. */
+export interface Settings {
+  readonly theme: Theme;
+  readonly voice: VoiceChoice;
+  /** Pace of the voice against its own, 0.6 to 1.6. */
+  readonly pace: number;
+  /** 0 to 1. */
+  readonly volume: number;
+  readonly strictness: Strictness;
+  /** Who leads: the examiner in any order, or Plessor item by item along the plan. */
+  readonly lead: 'examiner' | 'plessor';
+  /** With headphones the program cannot hear itself, so it listens while it speaks. */
+  readonly headphones: boolean;
+  readonly earcons: boolean;
+}
+
+/** Something that can be said, and what it means; from the grammar. */
+export interface Phrase {
+  readonly words: string;
+  readonly means: string;
+  readonly group: string;
+}
+
+/** A recording that comes with the program. */
+export interface Demo {
+  readonly name: string;
+  readonly title: string;
+}
+
+/** A panel over the exam. */
+export type PanelName = 'none' | 'help' | 'settings' | 'new';
+
+/** Everything the page shows. */
+export interface Room {
+  readonly source: ReadonlySignal<Source>;
+  readonly engine: ReadonlySignal<Engine>;
+  /** Loudness now, 0 to 1. */
+  readonly level: ReadonlySignal<number>;
+  /** Sound is on but has been as good as silent for long. */
+  readonly deaf: ReadonlySignal<boolean>;
+  /** Words of the utterance in progress. */
+  readonly partial: ReadonlySignal<readonly string[]>;
+  /** What is being spoken now; an empty text when nothing is. */
+  readonly speaking: ReadonlySignal<string>;
+  readonly dialogue: ReadonlySignal<Dialogue>;
+  readonly said: ReadonlySignal<readonly Said[]>;
+  readonly left: ReadonlySignal<readonly Gap[]>;
+  readonly localization: ReadonlySignal<Localization | undefined>;
+  /** One line about something that went wrong and can be lived with. */
+  readonly notice: ReadonlySignal<string>;
+  readonly settings: Signal<Settings>;
+  /** Which panel lies over the exam. */
+  readonly panel: Signal<PanelName>;
+  /** The record has grown since it was last saved or copied. */
+  readonly unsaved: ReadonlySignal<boolean>;
+  readonly phrases: () => readonly Phrase[];
+  readonly demos: readonly Demo[];
+  /** Outline of the body with what was found, as markup of the program's own making. */
+  readonly drawing: (record: ExamRecord) => string | undefined;
+}
+
+/** Everything the page can do. Whatever can be said is done by `say`, in the same words. */
+export interface Acts {
+  /** Opens the microphone, asking for it where needed. */
+  listen(): void;
+  /** Closes the microphone or the recording. */
+  close(): void;
+  hear(file: File): void;
+  demonstrate(demo: Demo): void;
+  say(words: string): void;
+  /** Stops the voice. */
+  hush(): void;
+  prompt(item: PlanItem | undefined): void;
+  plan(id: string): void;
+  /** Begins another exam; asks first where this one was not saved. */
+  begin(): void;
+  /** Begins another exam and lets go of this one. */
+  beginAnyway(): void;
+  save(paper: string): void;
+  copyNote(): void;
+}

@@ -1,0 +1,34 @@
+import type { Dialogue } from '../dialogue/index.ts';
+import type { Engine, Source } from './room.ts';
+
+/** What the program is doing, as one word on the screen. */
+export type Standing =
+  | 'off'
+  | 'loading'
+  | 'asking'
+  | 'listening'
+  | 'playing'
+  | 'speaking'
+  | 'standing-by'
+  | 'deaf'
+  | 'lost';
+
+/** The one thing the examiner must know of the program at a glance. */
+export function standingOf(now: {
+  readonly source: Source;
+  readonly engine: Engine;
+  readonly deaf: boolean;
+  readonly speaking: boolean;
+  readonly mode: Dialogue['mode'];
+}): Standing {
+  const { source, engine, deaf, speaking, mode } = now;
+  if (speaking) return 'speaking';
+  if (source.is === 'lost') return 'lost';
+  if (source.is === 'none') return 'off';
+  if (source.is === 'asking') return 'asking';
+  if (engine.is === 'loading') return 'loading';
+  if (engine.is === 'missing') return 'lost';
+  if (mode === 'paused') return 'standing-by';
+  if (source.is === 'recording') return 'playing';
+  return deaf ? 'deaf' : 'listening';
+}
