@@ -68,6 +68,7 @@ export async function page(root, outDir) {
   await cp(at('node_modules/soundswallower/model/en-us'), resolve(outDir, 'model/en-us'), {
     recursive: true,
   });
+  await cp(at('NOTICES.md'), resolve(outDir, 'notices.txt'));
   const scripts = (await readdir(resolve(outDir, 'assets'))).filter((name) => name.endsWith('.js'));
   for (const name of scripts) {
     const size = gzipSync(await readFile(resolve(outDir, 'assets', name))).length;

@@ -96,6 +96,12 @@ describe('a built page, served, in a browser', () => {
     expect(html).not.toMatch(/<script(?![^>]*\ssrc=)/);
   });
 
+  test('brings the licences of what it ships', async () => {
+    const notices = await (await fetch(`${origin}/notices.txt`)).text();
+    expect(notices).toContain('Language Technologies Institute');
+    expect(notices).toContain('ALPHA CEPHEI INC.');
+  });
+
   test('brings the recogniser its model', async () => {
     const mdef = await fetch(`${origin}/model/en-us/mdef`);
     expect(mdef.status).toBe(200);
