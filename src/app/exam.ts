@@ -78,7 +78,7 @@ export function createExam(parts: ExamParts): Exam {
   }
   function show(changed: Session): void {
     dialogue.value = changed.state;
-    said.value = changed.utterances;
+    said.value = changed.utterances.map((one) => ({ ...one, typed: one.endMs === 0 }));
     localization.value = changed.localization;
   }
 
@@ -111,8 +111,12 @@ export function createExam(parts: ExamParts): Exam {
       return;
     }
     if (before !== undefined && itemId(before) === itemId(next)) return;
-    session.prompt({ kind: next.kind, site: next.site, ...modalityOf(next) });
-    mouth.say(promptText(next));
+    ask(next);
+  }
+  function ask({ kind, site, modality }: PlanItem): void {
+    const item = { kind, site, ...(modality === undefined ? {} : { modality }) };
+    session.prompt(item);
+    mouth.say(promptText(item));
   }
 
   /** Takes what an utterance changed of the prompt: a skipped item is not asked for again. */
@@ -154,8 +158,8 @@ export function createExam(parts: ExamParts): Exam {
     },
     prompt(item) {
       wanted = item && { item, from: session.state.record.events.length };
-      if (item === undefined) session.prompt(undefined);
-      lead();
+      if (item === undefined) lead();
+      else ask(item);
     },
     plan(plan) {
       session.begin(plan);
@@ -176,5 +180,3 @@ export function createExam(parts: ExamParts): Exam {
   begin();
   return exam;
 }
-
-const modalityOf = ({ modality }: PlanItem) => (modality === undefined ? {} : { modality });

@@ -1,7 +1,7 @@
-import { findingName, itemKey } from '../exam/index.ts';
+import { findingName, itemKey, type Kind } from '../exam/index.ts';
 import { nodes, ruleOf, sample } from '../grammar/index.ts';
 import { interpret, type Language } from '../interpret/index.ts';
-import type { Messages, Phrase } from '../ui/index.ts';
+import { bedsideOrder, type Messages, type Phrase } from '../ui/index.ts';
 
 /** Sentences tried of each rule, and kept of each site. */
 const tried = 24;
@@ -20,7 +20,7 @@ export function phrasesOf(language: Language, messages: Messages): readonly Phra
     means: (tags.join(' ').split('=')[1] ?? '').replaceAll('-', ' '),
     group: messages.text.commands,
   }));
-  return [...examples(language, messages), ...commands];
+  return [...commands, ...examples(language, messages)];
 }
 
 function examples(language: Language, messages: Messages): readonly Phrase[] {
@@ -28,7 +28,7 @@ function examples(language: Language, messages: Messages): readonly Phrase[] {
   const rules = [...nodes(ruleOf(grammar, 'exam.finding').body)].flatMap((node) =>
     node.is === 'rule' ? [node.name] : [],
   );
-  const found = new Map<string, Phrase & { readonly site: string }>();
+  const found = new Map<string, Phrase & { readonly kind: Kind; readonly site: string }>();
   const perSite = new Map<string, number>();
   for (const rule of rules) {
     const pick = fixedPicks();
@@ -48,11 +48,15 @@ function examples(language: Language, messages: Messages): readonly Phrase[] {
         words: text,
         means: meaning.findings.map(findingName).join('; '),
         group: messages.kinds[first.kind],
+        kind: first.kind,
         site,
       });
     }
   }
-  return [...found.values()].toSorted((a, b) => a.site.localeCompare(b.site));
+  const place = ({ kind }: { readonly kind: Kind }): number => bedsideOrder.indexOf(kind);
+  return [...found.values()].toSorted(
+    (a, b) => place(a) - place(b) || a.site.localeCompare(b.site),
+  );
 }
 
 /** Picks that look mixed but never change: a linear congruential sequence (Park and Miller 1988). */

@@ -125,5 +125,7 @@ function StandingTag({ entry }: { readonly entry: Entry }) {
   const { text } = messages;
   if (entry.standing.is === 'open') return <span class="tag open">{text.open}</span>;
   if (entry.standing.is !== 'confirmed') return null;
-  return <span class="tag">{entry.standing.by === 'explicit' ? text.confirmed : text.goneBy}</span>;
+  return (
+    <span class="closed">{entry.standing.by === 'explicit' ? text.confirmed : text.goneBy}</span>
+  );
 }

@@ -96,6 +96,8 @@ function Words() {
   const last = room.said.value.findLast((said) => said.heard !== '');
   const partial = room.partial.value;
   const hearing = partial.length > 0;
+  // A question stands in large letters of its own; here it is only announced.
+  const asked = room.dialogue.value.asked.length > 0;
   return (
     <div class="words">
       <p class="heard">
@@ -109,7 +111,7 @@ function Words() {
         )}
       </p>
       {last !== undefined && <Understood said={last} fresh={!hearing} />}
-      <p class="said-back" role="status">
+      <p class={asked ? 'said-back unseen' : 'said-back'} role="status">
         {last !== undefined && last.readBack !== '' && (
           <>
             <span class="quiet">{text.saidBack}</span> {last.readBack}
@@ -124,7 +126,8 @@ function Understood({ said, fresh }: { readonly said: Said; readonly fresh: bool
   const { messages } = usePlace();
   const { text } = messages;
   const name = fresh ? 'understood' : 'understood before';
-  if (said.outcome === 'ignored') return <p class={`${name} passed`}>{text.passedOver}</p>;
+  if (said.outcome === 'ignored')
+    return <p class={`${name} passed`}>{said.typed ? text.notUnderstood : text.passedOver}</p>;
   if (said.command !== null) {
     return (
       <p class={name}>
@@ -134,7 +137,7 @@ function Understood({ said, fresh }: { readonly said: Said; readonly fresh: bool
   }
   return (
     <div class={name}>
-      <span class="quiet">{text.understood}</span>
+      {said.findings.length > 0 && <span class="quiet">{text.understood}</span>}
       <ul>
         {said.findings.map((finding) => (
           <li key={findingName(finding)}>{findingName(finding)}</li>

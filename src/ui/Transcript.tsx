@@ -19,7 +19,9 @@ export function Transcript() {
           {said.toReversed().map((one, i) => (
             <li key={said.length - i}>
               <q>{one.heard}</q>
-              {one.outcome === 'ignored' && <span class="quiet"> {text.passedOver}</span>}
+              {one.outcome === 'ignored' && (
+                <span class="quiet"> {one.typed ? text.notUnderstood : text.passedOver}</span>
+              )}
               {one.outcome === 'ask' && <span class="quiet"> {text.mustAnswer}</span>}
               {one.findings.length > 0 && (
                 <span class="quiet"> → {one.findings.map(findingName).join('; ')}</span>

@@ -21,6 +21,7 @@ const same = (words: string): Choice => ({ label: words, words });
 
 /** A value as it is said: "2+" as "two plus", "level" words as they are. */
 const valueWords = (kind: Kind, value: string): string => {
+  if (kind === 'gait' && value === 'unable') return 'unable to walk';
   if (kind === 'strength' || kind === 'reflex') return spoken(value);
   return value.replaceAll('-', ' ');
 };
@@ -28,7 +29,8 @@ const valueWords = (kind: Kind, value: string): string => {
 /** The values of an item, least to greatest, "not tested" last. */
 function values(kind: Kind, site: string): readonly string[] {
   const all = kind === 'context' && site === 'onset' ? onsetValues : vocabulary[kind].values;
-  return kind === 'context' ? all : [...all, 'not tested'];
+  // What the grammar has no words for is no answer: gait and context are told or left out.
+  return kind === 'context' || kind === 'gait' ? all : [...all, 'not tested'];
 }
 
 /** The answers to what is being asked. An empty list when only free words can answer. */

@@ -3,4 +3,4 @@ export { ExamRoom } from './ExamRoom.tsx';
 export { english, type Messages } from './messages.ts';
 export * from './room.ts';
 export { type Standing, standingOf } from './standing.ts';
-export { tableOf } from './table.ts';
+export { bedsideOrder, tableOf } from './table.ts';

@@ -46,6 +46,7 @@ const text = {
   understood: 'Understood',
   nothingHeard: 'Nothing yet. Try: “right patellar three plus, left two plus”.',
   passedOver: 'Not examination speech: passed over.',
+  notUnderstood: 'Not understood, so nothing was recorded. “What can I say” shows what is.',
   mustAnswer: 'Not recorded until you answer.',
   saidBack: 'Said back',
   question: 'Question',

@@ -31,6 +31,7 @@ export type Engine =
 
 /** An utterance as the page shows it. */
 export interface Said {
+  readonly typed: boolean;
   readonly heard: string;
   readonly outcome: 'recorded' | 'ask' | 'command' | 'ignored';
   readonly findings: readonly Finding[];

@@ -38,7 +38,7 @@ export interface Group {
 }
 
 /** Kinds in the order an examiner writes them down. */
-const order: readonly Kind[] = [
+export const bedsideOrder: readonly Kind[] = [
   'context',
   'reflex',
   'clonus',
@@ -60,7 +60,7 @@ const order: readonly Kind[] = [
  */
 export function tableOf(record: ExamRecord): readonly Group[] {
   const unequal = new Set(asymmetric(standingFindings(record)).map(rowKey));
-  return order
+  return bedsideOrder
     .filter((kind) => kinds.includes(kind))
     .flatMap((kind) => {
       const rows = new Map<string, Entry[]>();
