@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import type { Dirent } from 'node:fs';
+import { type Dirent, readFileSync } from 'node:fs';
 import { link, mkdir, open, readdir, readFile, rename, rm, stat, unlink } from 'node:fs/promises';
 import { join } from 'node:path';
 import { PortError } from '../ports.ts';
@@ -44,12 +44,11 @@ export function fileShelf(folder: string): Shelf {
     exams: () =>
       tell(async () => {
         const names = (await folders(exams)).filter((name) => !name.startsWith(gone));
-        const found = await Promise.all(
-          names.map(async (name) => ({
-            exam: examOf(name),
-            cover: await read(join(exams, name, coverName)),
-          })),
-        );
+        // A thousand small files are read at once in a fraction of the time that asking for each takes.
+        const found = names.map((name) => ({
+          exam: examOf(name),
+          cover: readNow(join(exams, name, coverName)),
+        }));
         return found.toSorted((a, b) => (a.exam < b.exam ? -1 : 1));
       }),
     remove: (exam) =>
@@ -107,6 +106,14 @@ const exists = (path: string): Promise<boolean> =>
 
 const read = (path: string): Promise<Bytes | undefined> =>
   readFile(path).then((bytes) => Uint8Array.from(bytes), ifMissing);
+
+function readNow(path: string): Bytes | undefined {
+  try {
+    return Uint8Array.from(readFileSync(path));
+  } catch (error) {
+    return ifMissing(error);
+  }
+}
 
 /** Writes a file under its name, which must be free: `link` is the step that can be lost to another. */
 async function create(home: string, name: string, bytes: Uint8Array): Promise<void> {

@@ -1,10 +1,11 @@
 import type { ExamEvent } from '../exam/index.ts';
 import { PortError, type Vault } from '../ports.ts';
-import { locked, newer, taken } from './fault.ts';
+import { locked, newer } from './fault.ts';
+import { Line } from './line.ts';
 import { changeLockbox, makeLockbox, openLockbox } from './lockbox.ts';
 
 import { coverPlace, eventPlace, seal, sealVersion, unseal } from './seal.ts';
-import { type Row, type Shelf, sameBytes } from './shelf.ts';
+import type { Bytes, Shelf } from './shelf.ts';
 
 /** What is known of an exam without reading it. All of it is free text or comes from the exam. */
 export interface Cover {
@@ -29,18 +30,6 @@ export interface Salvage {
   readonly damaged: readonly number[];
   /** Events that are there in all. */
   readonly total: number;
-}
-
-/** How this window stands to one exam. */
-interface Line {
-  /** Events on the shelf that this window knows of; undefined until it has looked. */
-  saved: number | undefined;
-  /** Events that are in memory only, oldest first. */
-  readonly unsaved: ExamEvent[];
-  /** The sealed row that was tried last; tried again with the same bytes, it can be told apart. */
-  tried: Row | undefined;
-  /** Another window has gone another way; nothing of this one is written until that is settled. */
-  parted: boolean;
 }
 
 /**
@@ -101,7 +90,7 @@ export class SealedVault implements Vault {
 
   append(exam: string, event: ExamEvent): Promise<void> {
     return this.#inTurn(() => {
-      this.#line(exam).unsaved.push(event);
+      this.#line(exam).add(event);
       return this.#save(exam);
     });
   }
@@ -117,13 +106,7 @@ export class SealedVault implements Vault {
           `Event ${first} of ${total} of this exam is damaged; the ${first - 1} before it can be restored.`,
         );
       }
-      const line = this.#line(exam);
-      if (line.unsaved.length > 0 && line.saved !== undefined && line.saved !== events.length) {
-        line.parted = true;
-      }
-      if (line.parted) return events;
-      line.saved = events.length;
-      return [...events, ...line.unsaved];
+      return this.#line(exam).joinedTo(events);
     });
   }
 
@@ -150,7 +133,7 @@ export class SealedVault implements Vault {
   covers(): Promise<readonly CoveredExam[]> {
     return this.#inTurn(async () => {
       const key = this.#open();
-      const read = async (exam: string, sealed: Row['sealed'] | undefined) => {
+      const read = async (exam: string, sealed: Bytes | undefined) => {
         if (sealed === undefined) return { exam, cover: {}, damaged: false };
         try {
           const cover = (await unseal(key, coverPlace(exam), sealed)) as Cover;
@@ -193,7 +176,7 @@ export class SealedVault implements Vault {
 
   /** Events of an exam that are in memory only. */
   unsaved(exam: string): readonly ExamEvent[] {
-    return [...(this.#lines.get(exam)?.unsaved ?? [])];
+    return this.#lines.get(exam)?.unsaved ?? [];
   }
 
   /**
@@ -202,10 +185,8 @@ export class SealedVault implements Vault {
    */
   saveCopy(exam: string, copy: string): Promise<void> {
     return this.#inTurn(async () => {
-      const line = this.#line(exam);
       const { events } = await this.#read(exam);
-      const own = [...events.slice(0, line.saved ?? events.length), ...line.unsaved];
-      this.#line(copy).unsaved.push(...own);
+      this.#line(copy).add(...this.#line(exam).own(events));
       this.#lines.delete(exam);
       await this.#save(copy);
     });
@@ -222,53 +203,19 @@ export class SealedVault implements Vault {
   }
 
   #line(exam: string): Line {
-    const line = this.#lines.get(exam) ?? {
-      saved: undefined,
-      unsaved: [],
-      tried: undefined,
-      parted: false,
-    };
+    const line = this.#lines.get(exam) ?? new Line(exam);
     this.#lines.set(exam, line);
     return line;
   }
 
-  async #save(exam: string): Promise<void> {
-    const line = this.#line(exam);
-    if (line.parted) throw taken();
-    const key = this.#open();
-    line.saved ??= await this.#shelf.length(exam);
-    for (let event = line.unsaved[0]; event !== undefined; event = line.unsaved[0]) {
-      const index: number = line.saved;
-      line.tried ??= {
-        exam,
-        index,
-        version: sealVersion,
-        sealed: await seal(key, eventPlace(exam, index), event),
-      };
-      await this.#put(line, line.tried);
-      line.tried = undefined;
-      line.saved = index + 1;
-      line.unsaved.shift();
-    }
-  }
-
-  /** Puts a row down. One that lies there already with these very bytes is an earlier try of ours. */
-  async #put(line: Line, row: Row): Promise<void> {
-    try {
-      await this.#shelf.add(row);
-    } catch (error) {
-      if (!(error instanceof PortError && error.code === 'in-use')) throw error;
-      const there = (await this.#shelf.rows(row.exam))[row.index];
-      if (there !== undefined && sameBytes(there.sealed, row.sealed)) return;
-      line.parted = true;
-      throw error;
-    }
+  #save(exam: string): Promise<void> {
+    return this.#line(exam).save(this.#shelf, this.#open());
   }
 
   /** Writes what gathered in memory; what still does not go stays there and says so at `append`. */
   async #saveAll(): Promise<void> {
-    for (const [exam, line] of this.#lines) {
-      if (line.unsaved.length > 0) await this.#save(exam).catch(() => {});
+    for (const line of this.#lines.values()) {
+      if (line.unsaved.length > 0) await line.save(this.#shelf, this.#open()).catch(() => {});
     }
   }
 

@@ -1,0 +1,51 @@
+import { spawn } from 'node:child_process';
+import { readFile, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { type BrowserContext, chromium } from 'playwright-core';
+
+export const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+
+export interface RunningBrowser {
+  readonly context: BrowserContext;
+  /** Kills every process of the browser at once, as a power cut would; resolves when they are gone. */
+  kill(): Promise<void>;
+}
+
+/** Chromium on a profile, started as a process of our own so that it can be killed for good. */
+export async function startBrowser(profile: string): Promise<RunningBrowser> {
+  const portFile = join(profile, 'DevToolsActivePort');
+  await rm(portFile, { force: true });
+  const browser = spawn(
+    executablePath,
+    [
+      '--headless=new',
+      '--no-sandbox',
+      '--disable-gpu',
+      '--remote-debugging-port=0',
+      `--user-data-dir=${profile}`,
+      'about:blank',
+    ],
+    { stdio: 'ignore', detached: true },
+  );
+  const dead = new Promise<void>((resolve) => browser.once('exit', () => resolve()));
+  const port = await portIn(portFile);
+  const connection = await chromium.connectOverCDP(`http://127.0.0.1:${port}`);
+  const [context] = connection.contexts();
+  if (context === undefined) throw new Error('the browser has no context');
+  return {
+    context,
+    kill: () => {
+      if (browser.pid !== undefined) process.kill(-browser.pid, 'SIGKILL');
+      return dead;
+    },
+  };
+}
+
+async function portIn(file: string): Promise<string> {
+  for (let i = 0; i < 500; i++) {
+    const text = await readFile(file, 'utf8').catch(() => '');
+    if (text.includes('\n')) return text.split('\n')[0] ?? '';
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+  throw new Error('Chromium did not start');
+}

@@ -1,0 +1,129 @@
+import { existsSync } from 'node:fs';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { BrowserContext, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { executablePath, type RunningBrowser, startBrowser } from './browser.ts';
+import { bundled } from './bundle.ts';
+import { firstOnes } from './events.ts';
+
+/** Pages of these are trusted as if they came over TLS; nothing but the test answers for them. */
+const origin = 'http://localhost';
+const fullOrigin = 'http://full.localhost';
+
+/** A full run is 200; it takes more than a minute, so the suite makes do with less. */
+const kills = Number(process.env.PLESSOR_KILLS ?? 25);
+
+describe.skipIf(!existsSync(executablePath))('the vault in Chromium', () => {
+  let script: string;
+  let profile: string;
+  let browser: RunningBrowser;
+  let context: BrowserContext;
+  let tell: (n: number) => void = () => {};
+
+  const start = async () => {
+    browser = await startBrowser(profile);
+    context = browser.context;
+    await context.route('**/*', (route) =>
+      route.fulfill(
+        route.request().url().endsWith('.js')
+          ? { contentType: 'text/javascript', body: script }
+          : {
+              contentType: 'text/html',
+              body: '<!doctype html><script type="module" src="/script.js"></script>',
+            },
+      ),
+    );
+    await context.exposeFunction('tell', (n: number) => tell(n));
+  };
+  const open = async (from = origin): Promise<Page> => {
+    const page = await context.newPage();
+    await page.goto(from);
+    await page.waitForFunction(() => 'vaultPage' in window);
+    return page;
+  };
+  const load = (page: Page, exam: string) =>
+    page.evaluate((id) => window.vaultPage.load(id), exam) as Promise<readonly unknown[]>;
+
+  /** Appends in a page until `kill` strikes, somewhere in mid exam; gives the last event told of. */
+  const killedInMidExam = async (exam: string, kill: (page: Page) => Promise<unknown>) => {
+    const page = await open();
+    let last = -1;
+    const begun = new Promise<void>((resolve) => {
+      tell = (n) => {
+        last = n;
+        resolve();
+      };
+    });
+    page.evaluate((id) => window.vaultPage.examine(id), exam).catch(() => {});
+    await begun;
+    await new Promise((resolve) => setTimeout(resolve, Math.random() * 30));
+    await kill(page);
+    tell = () => {};
+    return last;
+  };
+
+  beforeAll(async () => {
+    script = await bundled('./page.ts');
+    profile = await mkdtemp(join(tmpdir(), 'plessor-profile-'));
+    await start();
+  }, 60_000);
+  afterAll(async () => {
+    await browser.kill();
+    await rm(profile, { recursive: true, force: true });
+  });
+
+  test('loses no finding whose read-back had begun when its tab crashes', async () => {
+    for (let i = 0; i < kills; i++) {
+      const exam = `crash-${i >> 2}`;
+      const last = await killedInMidExam(exam, async (page) => {
+        const session = await context.newCDPSession(page);
+        const crashed = page.waitForEvent('crash');
+        session.send('Page.crash').catch(() => {});
+        await crashed;
+        await page.close();
+      });
+      const reader = await open();
+      const events = await load(reader, exam);
+      expect(events.length).toBeGreaterThan(last);
+      expect(events).toEqual(firstOnes(events.length));
+      await reader.close();
+    }
+  }, 400_000);
+
+  test('loses none when the whole browser is killed', async () => {
+    for (let i = 0; i < 5; i++) {
+      const exam = `killed-${i}`;
+      const last = await killedInMidExam(exam, () => browser.kill());
+      await start();
+      const reader = await open();
+      const events = await load(reader, exam);
+      expect(events.length).toBeGreaterThan(last);
+      expect(events).toEqual(firstOnes(events.length));
+    }
+  }, 120_000);
+
+  test('says plainly that the disk is full, goes on, and is whole once there is room', async () => {
+    const page = await open(fullOrigin);
+    const session = await context.newCDPSession(page);
+    const append = (n: number) => page.evaluate((k) => window.vaultPage.append('full', k), n);
+    await session.send('Storage.overrideQuotaForOrigin', { origin: fullOrigin, quotaSize: 1 });
+    expect(await append(0)).toMatch(/^full: .*goes on in memory/);
+    expect(await append(1)).toMatch(/^full: /);
+    await session.send('Storage.overrideQuotaForOrigin', { origin: fullOrigin });
+    expect(await append(2)).toBe('kept');
+    expect(await load(page, 'full')).toEqual(firstOnes(3));
+  }, 60_000);
+
+  test('lets two tabs on one exam lose nothing', async () => {
+    const [one, two] = [await open(), await open()];
+    const append = (page: Page, n: number) =>
+      page.evaluate((k) => window.vaultPage.append('shared', k), n);
+    expect(await append(one, 0)).toBe('kept');
+    await load(two, 'shared');
+    expect(await append(two, 1)).toBe('kept');
+    expect(await append(one, 1)).toMatch(/^in-use: /);
+    expect(await load(two, 'shared')).toEqual(firstOnes(2));
+  }, 60_000);
+});
