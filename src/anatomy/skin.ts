@@ -140,7 +140,7 @@ export const regions: Readonly<Record<BodyRegion, Patch>> = {
   'lateral-thigh': patch(
     'leg',
     'outer thigh',
-    'L2 .5 L3 .4 L5 .1',
+    'L2 .55 L3 .45',
     [['lateral-femoral-cutaneous', 1]],
     0.35,
     'memory',
@@ -169,7 +169,7 @@ export const regions: Readonly<Record<BodyRegion, Patch>> = {
   'lateral-leg': patch(
     'leg',
     'outer leg',
-    'L4 .05 L5 .8 S1 .15',
+    'L4 .05 L5 .9 S1 .05',
     [
       ['common-fibular', 0.5],
       ['superficial-fibular', 0.5],
@@ -181,7 +181,7 @@ export const regions: Readonly<Record<BodyRegion, Patch>> = {
   'dorsum-of-foot': patch(
     'leg',
     'top of the foot',
-    'L4 .05 L5 .8 S1 .15',
+    'L4 .05 L5 .9 S1 .05',
     [
       ['superficial-fibular', 0.92],
       ['deep-fibular', 0.08],

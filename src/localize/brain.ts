@@ -1,5 +1,5 @@
 import { type Lateral, laterals, mirror, segments } from '../exam/index.ts';
-import { type Course, evenOut } from './course.ts';
+import { type Course, evenOut, inTwoDegrees } from './course.ts';
 import { type Damage, intact, type Pyramidal, type TractLoss } from './damage.ts';
 import { type Lesion, sidesHit } from './lesion.ts';
 
@@ -39,9 +39,11 @@ const run = (
 const runs: Readonly<Record<string, readonly Run[]>> = {
   hemisphere: [
     run(0.2, 0.8, 0.3, 0.75, 0, 0.6, 0.6, 0.45, 0.55),
-    run(0.1, 0.25, 0.8, 0.75, 0, 0.65, 0.6, 0.4, 0.5),
+    run(0.12, 0.22, 0.85, 0.75, 0, 0.65, 0.6, 0.4, 0.5),
     run(0.16, 0.7, 0.65, 0.85, 0, 0.7, 0.75, 0.5, 0.55),
-    run(0.12, 0.75, 0.6, 0.1, 0.4, 0.5, 0, 0.4, 0.45),
+    run(0.08, 0.98, 0.95, 0.15, 0.4, 0.6, 0, 0.6, 0.65),
+    run(0.06, 0.98, 0.9, 0.9, 0, 0.75, 0.9, 0.45, 0.5),
+    run(0.08, 0.75, 0.6, 0.1, 0.4, 0.5, 0, 0.4, 0.45),
     run(0.16, 0.35, 0.3, 0.55, 0, 0.5, 0.3, 0.45, 0.45, 0.2),
     run(0.1, 0.5, 0.4, 0.65, 0, 0.5, 0.4, 0.03, 0.03),
     run(0.08, 0.05, 0, 0.1, 0, 0.1, 0, 0.5, 0.65, 0.15),
@@ -49,10 +51,11 @@ const runs: Readonly<Record<string, readonly Run[]>> = {
   ],
   'internal-capsule': [
     run(0.3, 0.65, 0.65, 0.8, 0, 0.7, 0.7, 0.02, 0.02),
-    run(0.2, 0.85, 0.8, 0.15, 0.3, 0.6, 0.1, 0.02, 0.02),
+    run(0.1, 0.97, 0.97, 0.15, 0.35, 0.6, 0.1, 0.02, 0.02),
+    run(0.1, 0.8, 0.75, 0.15, 0.3, 0.6, 0.1, 0.02, 0.02),
     run(0.2, 0.5, 0.5, 0.6, 0, 0.55, 0.4, 0.02, 0.02, 0.25),
     run(0.18, 0.6, 0.6, 0.75, 0, 0.65, 0.6, 0.6, 0.6, 0.15),
-    run(0.12, 0.9, 0.9, 0.95, 0, 0.85, 0.9, 0.1, 0.1),
+    run(0.12, 0.95, 0.95, 0.95, 0, 0.85, 0.9, 0.1, 0.1),
   ],
   'brainstem:midbrain': [
     run(0.4, 0.6, 0.6, 0.75, 0, 0.7, 0.5, 0.05, 0.05, 0.1),
@@ -69,7 +72,7 @@ const runs: Readonly<Record<string, readonly Run[]>> = {
   ],
   'brainstem:medulla': [
     run(0.45, 0.08, 0.08, 0.2, 0, 0.15, 0.05, 0.8, 0.03, 0.15),
-    run(0.25, 0.6, 0.6, 0.75, 0, 0.65, 0.5, 0.05, 0.6),
+    run(0.25, 0.75, 0.75, 0.75, 0, 0.65, 0.5, 0.05, 0.6),
     run(0.15, 0.6, 0.6, 0.3, 0.25, 0.6, 0.15, 0.1, 0.1),
     run(0.15, 0.3, 0.3, 0.5, 0, 0.5, 0.3, 0.5, 0.3, 0.3),
   ],
@@ -134,7 +137,7 @@ function damageOf(lesion: Lesion, r: Run): Damage {
 
 export function brainCourses(lesion: Lesion): readonly Course[] {
   const own = runs[lesion.site] ?? runs[lesion.focus.group] ?? [];
-  return evenOut(own.map((r) => ({ weight: r.weight, damage: damageOf(lesion, r) })));
+  return evenOut(inTwoDegrees(own.map((r) => ({ weight: r.weight, damage: damageOf(lesion, r) }))));
 }
 
 /** The cerebellum: power and sensation kept, coordination lost on its own side. */

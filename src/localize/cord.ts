@@ -1,6 +1,6 @@
 import { segmentIndex } from '../anatomy/index.ts';
 import { type Lateral, laterals, mirror, type Segment, segments } from '../exam/index.ts';
-import { type Course, evenOut } from './course.ts';
+import { type Course, evenOut, inTwoDegrees } from './course.ts';
 import { type Cut, type Damage, intact, type Pyramidal, type TractLoss } from './damage.ts';
 import { type CordPattern, type Lesion, sidesHit } from './lesion.ts';
 
@@ -46,10 +46,11 @@ const runs: Readonly<Record<CordPattern, readonly Run[]>> = {
     run(0.12, 0.65, 0.85, 0.75, 0.7, 0, 1, 0.65, 0.6),
   ],
   hemi: [
-    run(0.3, 0.85, 0.85, 0.8, 0.7, 0.75, 1, 0.85, 0.8),
+    run(0.15, 0.97, 0.85, 0.8, 0.7, 0.85, 1, 0.9, 0.85),
+    run(0.15, 0.75, 0.85, 0.8, 0.7, 0.65, 1, 0.85, 0.8),
     run(0.25, 0.35, 0.75, 0.7, 0.45, 0.4, 1, 0.7, 0.5),
     run(0.15, 0.7, 0.7, 0.6, 0.5, 0.6, 2, 0.8, 0.1),
-    run(0.1, 0.85, 0, 0.4, 0, 0.8, 1, 0.85, 0.8, 0.75),
+    run(0.1, 0.95, 0, 0.4, 0, 0.85, 1, 0.9, 0.85, 0.75),
     run(0.1, 0.6, 0.8, 0.7, 0.6, 0.1, 1, 0.05, 0.6),
     run(0.1, 0.5, 0.85, 0.6, 0.5, 0.1, 1, 0.05, 0.05),
   ],
@@ -202,7 +203,7 @@ export function cordCourses(
     const [first] = courses;
     if (first !== undefined) courses.push({ weight: 0.25, damage: withNeuropathy(first.damage) });
   }
-  return evenOut(courses);
+  return evenOut(inTwoDegrees(courses));
 }
 
 /** How much of S1 and L5 an injury of the tip of the cord takes with it, and whether tracts as well. */

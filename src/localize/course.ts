@@ -12,6 +12,30 @@ export interface Course {
   readonly bulbar?: number;
 }
 
+/** How often the heavier of two degrees of the same lesion is met (from memory). */
+const heavierShare = 0.4;
+
+/**
+ * Each course that weakens through the tracts in two degrees, as told and heavier, so that a limb
+ * which is equally weak all over finds its own degree.
+ */
+export function inTwoDegrees(courses: readonly Course[]): readonly Course[] {
+  return courses.flatMap((course) => {
+    const { damage, weight } = course;
+    const weak = Math.max(0, ...damage.pyramidal.map(({ arm, leg }) => Math.max(arm, leg)));
+    if (weak < 0.25 || weak > 0.9) return [course];
+    const more = (x: number): number => (x < 0.1 ? x : 1 - (1 - Math.min(1, x)) * 0.4);
+    const heavier: Damage = {
+      ...damage,
+      pyramidal: damage.pyramidal.map((p) => ({ ...p, arm: more(p.arm), leg: more(p.leg) })),
+    };
+    return [
+      { ...course, weight: weight * (1 - heavierShare) },
+      { ...course, weight: weight * heavierShare, damage: heavier },
+    ];
+  });
+}
+
 /** Scales weights so that they add to 1. */
 export function evenOut(courses: readonly Course[]): readonly Course[] {
   const sum = courses.reduce((total, course) => total + course.weight, 0);

@@ -161,7 +161,10 @@ export function upperMotor(damage: Damage, movement: Movement, side: Lateral): n
     if (tract.side !== side) continue;
     const limb = row.limb === 'leg' ? tract.leg : tract.arm;
     const below = tract.below < 0 ? 1 : shareBetween(bundle, tract.below + 1, lastSegment);
-    weak = both(weak, limb * row.pyramidal * below);
+    // The pattern belongs to partial lesions; a complete one weakens all alike. The neck has both sides.
+    const full = row.limb === 'neck' ? 0 : Math.min(1, limb) ** 4;
+    const shown = row.pyramidal + (1 - row.pyramidal) * full;
+    weak = both(weak, Math.min(1, limb) * shown * below);
   }
   return weak;
 }

@@ -12,10 +12,10 @@ const lengthRuns: readonly (readonly [number, number, number, number, number])[]
   [0.2, 0.78, 0.15, 0.8, 0.8],
   [0.1, 0.78, 0, 0.85, 0.15],
   [0.12, 0.75, 0.25, 0.3, 0.85],
-  [0.2, 0.65, 0.45, 0.8, 0.8],
-  [0.15, 0.55, 0.6, 0.8, 0.8],
-  [0.13, 0.38, 0.75, 0.85, 0.85],
-  [0.1, 0.7, 0.7, 0.5, 0.6],
+  [0.22, 0.65, 0.4, 0.8, 0.8],
+  [0.08, 0.55, 0.7, 0.8, 0.8],
+  [0.04, 0.38, 0.85, 0.85, 0.85],
+  [0.06, 0.7, 0.7, 0.5, 0.6],
 ];
 
 export function lengthDependentCourses(): readonly Course[] {
@@ -26,7 +26,8 @@ export function lengthDependentCourses(): readonly Course[] {
         ...intact,
         chronic: 0.8,
         diffuse: {
-          motor: ({ reach }) => motor * beyond(reach, threshold),
+          // Weakness keeps behind numbness on the way up.
+          motor: ({ reach }) => motor * beyond(reach, threshold + 0.1),
           arcDown: (reach) => Math.max(small * 0.4, large) * clamp((reach - threshold + 0.1) / 0.2),
           skin: ({ reach }, isLarge) => (isLarge ? large : small) * beyond(reach, threshold),
         },
@@ -43,6 +44,8 @@ const demyelinatingRuns: readonly (readonly [number, number, number, number, num
   [0.25, 0.55, 0.65, 0.9, 0.97, 0.3],
   [0.2, 0.2, 0.6, 0.8, 0.95, 0.35],
   [0.12, 0.85, 0.9, 0.95, 1, 0.5],
+  // The motor form keeps sensation.
+  [0.1, 0.65, 0.75, 0.9, 0.97, 0],
   [0.13, 0.35, 0.35, 0.9, 0.9, 0.1],
   [0.12, 0.45, 0.55, 0.5, 0.95, 0.65],
   [0.1, 0.1, 0.4, 0.7, 0.6, 0.3],
@@ -142,7 +145,8 @@ const everywhere = (
 export const systemicCourses: Readonly<Record<Systemic, () => readonly Course[]>> = {
   hypermagnesaemia: () =>
     evenOut([
-      { weight: 0.35, damage: everywhere(0.05, 0, 0.75, 0) },
+      { weight: 0.25, damage: everywhere(0.05, 0, 0.5, 0) },
+      { weight: 0.2, damage: everywhere(0.05, 0, 0.75, 0) },
       { weight: 0.3, damage: everywhere(0.4, 0, 0.75, 0) },
       { weight: 0.2, bulbar: 0.5, damage: everywhere(0.65, 0, 0.98, 0) },
       { weight: 0.15, damage: everywhere(0.05, 0, 0.98, 0) },

@@ -14,6 +14,7 @@ import {
   laterals,
   type Modality,
   type Movement,
+  mirror,
   type ReflexSite,
   type Side,
   type SignSite,
@@ -289,7 +290,7 @@ function limbLoss(losses: readonly number[]): number {
 const brainGroups: ReadonlySet<string> = new Set(['hemisphere', 'internal-capsule', 'brainstem']);
 
 /** A loss from the brain is told of a limb or half the body; of one patch of skin only now and then. */
-const toldOfPatch = 0.55;
+const toldOfPatch = 0.35;
 
 function skinLoss(
   lesion: Lesion,
@@ -316,10 +317,13 @@ function skinLoss(
     case 'whole-lower-limb':
       return limbLoss(legPatches.map(at));
     case 'hemibody':
-      // Arm, trunk and leg together; a loss of half of them is seldom called so.
-      return Math.max(
-        Math.min(limbLoss(armPatches.map(at)), at('T6'), limbLoss(legPatches.map(at))),
-        0.75 * Math.min(at('T6'), limbLoss(legPatches.map(at))),
+      // Said of arm, trunk and leg, or of trunk and leg, of one side against the other.
+      return (
+        Math.max(
+          Math.min(limbLoss(armPatches.map(at)), at('T6'), limbLoss(legPatches.map(at))),
+          0.75 * Math.min(at('T6'), limbLoss(legPatches.map(at))),
+        ) *
+        (1 - 0.85 * patchLoss(damage, 'T6', mirror(side), channel))
       );
     case 'cape': {
       const shoulders = capePatches.map(at).sort((a, b) => a - b);

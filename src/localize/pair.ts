@@ -34,7 +34,7 @@ function affinity(a: Lesion, b: Lesion): number {
   if (x === 'root' && y === 'root') {
     if (!oneSided(a) || !oneSided(b) || a.site === b.site) return 0;
     const apart = Math.abs(segmentIndex(level(a)) - segmentIndex(level(b)));
-    return a.side === b.side && apart === 1 ? 3 : apart < 4 ? 1 : 0.6;
+    return a.side === b.side && apart === 1 ? 6 : apart < 4 ? 1 : 0.6;
   }
   if (x === 'root' && y === 'polyneuropathy') return 1.5;
   if (x === 'root' && y === 'nerve') return oneSided(a) && a.side === b.side ? 1 : 0;
@@ -51,7 +51,7 @@ function affinity(a: Lesion, b: Lesion): number {
     return at <= 8 && lumbarRoots.has(b.site) ? 1.5 : 0;
   }
   if (x === 'cord' && y === 'polyneuropathy')
-    return b.site === 'polyneuropathy:length-dependent' ? 1.5 : 0.3;
+    return b.site === 'polyneuropathy:length-dependent' ? 1.5 : 0.04;
   if (x === 'cord' && y === 'nerve') {
     return commonNerves.has(b.site) && a.side === 'both' && segmentIndex(level(a)) <= 8 ? 0.7 : 0;
   }

@@ -4,8 +4,8 @@ import type { Model } from './model.ts';
 import { combineTable, exactLog, logTables } from './scales.ts';
 
 /**
- * Running sums of log likelihood: one for every row, and for findings that depend on the patient's
- * baseline one for every row and baseline.
+ * Running sums of log likelihood for every row under the usual baseline, and for each other baseline
+ * what it changes.
  */
 export interface Sums {
   readonly plain: Float64Array;
@@ -28,12 +28,19 @@ export function addEvidence(model: Model, sums: Sums, evidence: Evidence, sign: 
   const { singles, rows, rowA, rowB } = model;
   const single = new Float64Array(codes);
   const pair = new Float64Array(codes * codes);
+  const usual = tables[0] as Float64Array;
   tables.forEach((table, t) => {
+    // The usual baseline goes into the plain sum; the others add what differs, mostly nothing.
+    let differs = t === 0;
     for (let code = 0; code < codes; code++) {
-      single[code] = sign * (table[code * width + value] ?? 0);
+      const at = code * width + value;
+      const log = (table[at] as number) - (t === 0 ? 0 : (usual[at] as number));
+      if (log !== 0) differs = true;
+      single[code] = sign * log;
     }
+    if (!differs) return;
     for (let i = 0; i < pair.length; i++) pair[i] = single[together[i] ?? 0] ?? 0;
-    const target = scale.varies ? sums.byBaseline[t] : sums.plain;
+    const target = t === 0 ? sums.plain : sums.byBaseline[t];
     if (target === undefined) return;
     for (let row = 0; row < singles; row++) {
       target[row] = (target[row] as number) + (single[column[row] as number] as number);

@@ -6,7 +6,7 @@ import type { Group, Lesion } from './lesion.ts';
  * on purpose; the findings must do the work.
  */
 export const groupShare: Readonly<Record<Group, number>> = {
-  'no-lesion': 0.2,
+  'no-lesion': 0.17,
   hemisphere: 0.045,
   'internal-capsule': 0.028,
   brainstem: 0.036,
@@ -19,7 +19,7 @@ export const groupShare: Readonly<Record<Group, number>> = {
   root: 0.185,
   plexus: 0.03,
   nerve: 0.16,
-  polyneuropathy: 0.085,
+  polyneuropathy: 0.07,
   junction: 0.014,
   muscle: 0.01,
   systemic: 0.018,
@@ -31,8 +31,8 @@ const within: Readonly<Record<string, number>> = {
   'root:C5': 1.1,
   'root:C6': 2,
   'root:C7': 4,
-  'root:C8': 1,
-  'root:T1': 0.45,
+  'root:C8': 1.3,
+  'root:T1': 0.6,
   'root:L1': 0.06,
   'root:L2': 0.4,
   'root:L3': 0.8,
@@ -40,11 +40,11 @@ const within: Readonly<Record<string, number>> = {
   'root:L5': 5,
   'root:S1': 5,
   'root:S2': 0.25,
-  'nerve:median-wrist': 6,
+  'nerve:median-wrist': 5,
   'nerve:ulnar-elbow': 3,
   'nerve:common-fibular': 2,
   'nerve:radial-spiral-groove': 1.3,
-  'nerve:lateral-femoral-cutaneous': 1.3,
+  'nerve:lateral-femoral-cutaneous': 2.2,
   'nerve:femoral': 0.8,
   'nerve:axillary': 0.7,
   'nerve:sciatic': 0.7,
@@ -57,22 +57,23 @@ const within: Readonly<Record<string, number>> = {
   'nerve:suprascapular': 0.4,
   'nerve:musculocutaneous': 0.3,
   'nerve:obturator': 0.25,
-  'nerve:tibial': 0.35,
+  'nerve:tibial': 0.5,
   'nerve:deep-fibular': 0.35,
   'nerve:superficial-fibular': 0.25,
   'plexus:brachial-middle-trunk': 0.15,
-  'plexus:brachial-lower-trunk': 0.8,
+  'plexus:brachial-lower-trunk': 1,
   'plexus:sacral': 0.5,
-  'polyneuropathy:length-dependent': 4,
+  'polyneuropathy:length-dependent': 8,
   'junction:postsynaptic': 4,
   'brainstem:midbrain': 0.6,
   'brainstem:pons': 1.4,
   'systemic:hypothyroid': 1.2,
+  'systemic:hypocalcaemia': 0.6,
 };
 const thoracicRoot = 0.04;
 
 /** Cord patterns and regions against each other. */
-const cordPattern = { complete: 1, hemi: 1.3, central: 0.7, anterior: 0.25, posterolateral: 0.6 };
+const cordPattern = { complete: 1, hemi: 2, central: 0.7, anterior: 0.25, posterolateral: 0.6 };
 const cordLevel: Readonly<Record<string, number>> = {
   C1: 0.5,
   C2: 0.7,
@@ -94,7 +95,7 @@ const bilateral: Partial<Record<Group, number>> = {
   brainstem: 0.1,
   cerebellum: 0.4,
   cord: 0.6,
-  'cauda-equina': 0.8,
+  'cauda-equina': 0.86,
   'anterior-horn': 0.5,
   root: 0.05,
   plexus: 0.03,

@@ -47,13 +47,23 @@ export function weightsBy(
   return by;
 }
 
-/** Chance of a finding under some rows, given the other findings: its own weight is taken out first. */
-function predicted(model: Model, weights: readonly Weight[], evidence: Evidence): number {
+/**
+ * Chance of a finding under some rows, given the other findings: its own weight is taken out first.
+ * With `instead`, the chance under that row for the same patients.
+ */
+function predicted(
+  model: Model,
+  weights: readonly Weight[],
+  evidence: Evidence,
+  instead?: number,
+): number {
   let all = 0;
   let without = 0;
   for (const { row, baseline, mass } of weights) {
-    all += mass;
-    without += mass / chanceIn(model, row, baseline, evidence);
+    const here = chanceIn(model, row, baseline, evidence);
+    all +=
+      instead === undefined ? mass : (mass / here) * chanceIn(model, instead, baseline, evidence);
+    without += mass / here;
   }
   return without > 0 ? all / without : 0;
 }
@@ -92,7 +102,7 @@ export function argue(
   for (const one of evidence) {
     const { finding } = one;
     const here = predicted(model, own, one);
-    const normally = healthy >= 0 ? chanceIn(model, healthy, 0, one) : here;
+    const normally = healthy >= 0 ? predicted(model, own, one, healthy) : here;
     const elsewhere = rivals.length > 0 ? predicted(model, rivals, one) : here;
     const told = toldFor(model, best.row, one);
     const say = (why: string, weight: number): Reason => ({

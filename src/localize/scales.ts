@@ -35,9 +35,11 @@ export interface Scale {
  * Anything may be misheard, mistaken or written to the wrong side: this share of findings is taken
  * to be unrelated to the patient's state (from memory; no published rate for a whole exam).
  */
-export const slip = 0.012;
+export const slipShare = 0.012;
+/** What the patient tells is asked plainly and seldom written down wrong (from memory). */
+const slipInHistory = 0.001;
 
-function withSlip(chances: readonly number[]): readonly number[] {
+function withSlip(chances: readonly number[], slip = slipShare): readonly number[] {
   const sum = chances.reduce((a, b) => a + b, 0);
   return chances.map((p) => (1 - slip) * (p / sum) + slip / chances.length);
 }
@@ -78,8 +80,11 @@ const gradedFull = (loss: number): number =>
 
 function gradesFor(loss: number): readonly number[] {
   const centre = typicalGrade(loss);
-  const spread = loss > 0.92 ? 1.2 : 1.5;
-  const weights = usage.map((u, grade) => u * Math.exp(-0.5 * ((grade - centre) / spread) ** 2));
+  const spread = loss > 0.92 ? 1.4 : 2;
+  // Mostly near the typical grade, now and then far from it: muscles of one patient differ.
+  const bell = (grade: number, width: number): number =>
+    Math.exp(-0.5 * ((grade - centre) / width) ** 2) / width;
+  const weights = usage.map((u, grade) => u * (0.85 * bell(grade, spread) + 0.15 * bell(grade, 3)));
   const sum = weights.reduce((a, b) => a + b, 0);
   const full = gradedFull(loss);
   return [...weights.map((w) => ((1 - full) * w) / sum), full];
@@ -285,7 +290,7 @@ function senseScale(id: string, dull: boolean): Scale {
       const own = code / (senseSteps - 1);
       const old = dull && (baseline === 'dull-feet' || baseline === 'no-ankles-dull-feet');
       const loss = old ? either(own, 0.7) : own;
-      const kept = loss === 0 ? 0.965 : Math.max(0.02, 0.965 * Math.exp(-3.6 * loss));
+      const kept = Math.max(0.03, 0.98 * Math.exp(-3.2 * loss ** 1.2));
       const gone = (1 - kept) * (0.06 + 0.42 * loss * loss);
       const more = (1 - kept) * 0.07;
       return withSlip([kept, 1 - kept - gone - more, gone, more]);
@@ -306,7 +311,7 @@ function chanceScale(
   id: string,
   values: readonly string[],
   spread: (p: number) => readonly number[],
-  briskChance?: number,
+  { briskChance, slip = slipShare }: { readonly briskChance?: number; readonly slip?: number } = {},
 ): Scale {
   return {
     id,
@@ -316,7 +321,7 @@ function chanceScale(
     chances(code, baseline) {
       const own = chanceOf(code);
       const p = baseline === 'brisk' && briskChance !== undefined ? either(own, briskChance) : own;
-      return withSlip(spread(p));
+      return withSlip(spread(p), slip);
     },
     combine: combineChance,
   };
@@ -329,7 +334,7 @@ const presence = (p: number): readonly number[] => [
 ];
 const sign = chanceScale('sign', signValues, presence);
 /** Hoffmann and Tromner are found in 2-3 % of the public (Gruenberger 2023), mostly in the brisk. */
-const briskSign = chanceScale('sign-brisk', signValues, presence, 0.16);
+const briskSign = chanceScale('sign-brisk', signValues, presence, { briskChance: 0.16 });
 const bulk = chanceScale('bulk', ['normal', 'wasted'], (p) => [1 - p, p]);
 const superficial = chanceScale('superficial', superficialValues, (p) => [
   1 - p,
@@ -337,8 +342,12 @@ const superficial = chanceScale('superficial', superficialValues, (p) => [
   p * 0.65,
 ]);
 const coordination = chanceScale('coordination', coordinationValues, (p) => [1 - p, p]);
-const circumstance = chanceScale('circumstance', contextValues, (p) => [p, 1 - p]);
-const qualifier = chanceScale('qualifier', ['present', 'absent'], (p) => [p, 1 - p], 0.05);
+const circumstance = chanceScale('circumstance', contextValues, (p) => [p, 1 - p], {
+  slip: slipInHistory,
+});
+const qualifier = chanceScale('qualifier', ['present', 'absent'], (p) => [p, 1 - p], {
+  briskChance: 0.05,
+});
 
 // ---- gait ----
 

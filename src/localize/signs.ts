@@ -114,7 +114,7 @@ function sided(lesion: Lesion, course: Course, site: SignSite, side: Lateral): n
     case 'glabellar':
       return group === 'hemisphere' ? 0.25 : group === 'motor-neuron' ? 0.25 * bulbar : 0;
     case 'grasp':
-      return group === 'hemisphere' && across(lesion, side) ? 0.12 : 0;
+      return group === 'hemisphere' && across(lesion, side) ? 0.2 : 0;
     case 'scapular-winging':
       return 0.85 * lowerMotor(damage, 'scapular-protraction', side);
     case 'tinel-wrist':

@@ -1,0 +1,155 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { type Finding, type Lateral, mirror } from '../../src/exam/index.ts';
+import { localize, startLocalizer } from '../../src/localize/index.ts';
+import { scaleOf } from '../../src/localize/item.ts';
+import { bedside } from '../../src/localize/nextTest.ts';
+import { findings } from './examiner.ts';
+
+const anyFinding: fc.Arbitrary<Finding> = fc
+  .constantFrom(...bedside)
+  .chain((item) =>
+    fc
+      .constantFrom(...scaleOf(item).values.filter((v) => v !== 'few'))
+      .map((value) => ({ ...item, value }) as unknown as Finding),
+  );
+const exam = fc.uniqueArray(anyFinding, {
+  minLength: 1,
+  maxLength: 15,
+  selector: (f) => JSON.stringify({ ...f, value: 0 }),
+});
+const runs = { numRuns: 25 };
+
+const flip = (f: Finding): Finding =>
+  f.side === 'midline' ? f : ({ ...f, side: mirror(f.side as Lateral) } as Finding);
+const flipSide = (side: string): string =>
+  side === 'left' ? 'right' : side === 'right' ? 'left' : side;
+type Ranked = ReturnType<ReturnType<typeof startLocalizer>['ranking']>['hypotheses'];
+const table = (
+  hypotheses: Ranked,
+  turn: (side: string) => string = (s) => s,
+): Map<string, number> =>
+  new Map(
+    hypotheses.map((h) => [
+      (h.sites ?? [h])
+        .map((s) => `${s.site}/${turn(s.side)}`)
+        .sort()
+        .join(' + '),
+      h.probability,
+    ]),
+  );
+const all = 5000;
+
+describe('no favours', () => {
+  test('left and right mirror exactly', () => {
+    fc.assert(
+      fc.property(exam, (given) => {
+        // Aphasia is the one exception: the left hemisphere is dominant.
+        const fair = given.filter((f) => f.site !== 'aphasia');
+        const here = table(startLocalizer().add(fair).ranking(all).hypotheses);
+        const there = table(startLocalizer().add(fair.map(flip)).ranking(all).hypotheses, flipSide);
+        for (const [site, p] of here) expect(there.get(site)).toBeCloseTo(p, 12);
+      }),
+      runs,
+    );
+  });
+
+  test('the order of findings changes nothing, to the last bit', () => {
+    fc.assert(
+      fc.property(exam, fc.infiniteStream(fc.double({ noNaN: true })), (given, stream) => {
+        const shuffled = given
+          .map((f) => [stream.next().value, f] as const)
+          .sort((a, b) => a[0] - b[0])
+          .map(([, f]) => f);
+        const one = table(startLocalizer().add(given).ranking(all).hypotheses);
+        const two = table(startLocalizer().add(shuffled).ranking(all).hypotheses);
+        expect([...two].sort()).toEqual([...one].sort());
+      }),
+      runs,
+    );
+  });
+
+  test('one at a time or all at once is the same', () => {
+    const given = findings(
+      'context: age 70',
+      'strength left: hip-abduction 4, ankle-dorsiflexion 3',
+      'reflex both: achilles 0 trace',
+      'sensation vibration both: great-toe absent',
+    );
+    let running = startLocalizer();
+    for (const one of given) running = running.add([one]);
+    expect(table(running.ranking(all).hypotheses)).toEqual(
+      table(startLocalizer().add(given).ranking(all).hypotheses),
+    );
+  });
+
+  test('what was not tested has no say', () => {
+    const given = findings('strength left: ankle-dorsiflexion 3', 'reflex left: achilles 2+');
+    const silent = {
+      kind: 'strength',
+      site: 'hip-abduction',
+      side: 'left',
+      value: 'not-tested',
+    } as const;
+    expect(localize([...given, silent]).hypotheses).toEqual(localize(given).hypotheses);
+  });
+
+  test('the same finding twice counts once, and a conflict keeps the later and says so', () => {
+    const given = findings('reflex left: achilles 0', 'reflex right: achilles 2+');
+    expect(localize([...given, ...given]).hypotheses).toEqual(localize(given).hypotheses);
+    const later = findings('reflex left: achilles 2+');
+    const changed = localize([...given, ...later]);
+    expect(changed.hypotheses).toEqual(localize([...given.slice(1), ...later]).hypotheses);
+    expect(changed.cautions.map((c) => c.text).join()).toMatch(/only the later one counts/);
+  });
+
+  test('probabilities add to 1 with what is not listed', () => {
+    fc.assert(
+      fc.property(exam, (given) => {
+        const { hypotheses, other } = startLocalizer().add(given).ranking(8);
+        expect(hypotheses.reduce((sum, h) => sum + h.probability, other)).toBeCloseTo(1, 9);
+      }),
+      runs,
+    );
+  });
+
+  test('a weaker muscle of the root makes the root no less likely against health', () => {
+    const base = findings(
+      'reflex left: achilles 0',
+      'reflex right: achilles 2+',
+      'sign left: straight-leg-raise present',
+    );
+    const odds = ['5', '4+', '4', '4-'].map((grade) => {
+      const { hypotheses } = startLocalizer()
+        .add([...base, ...findings(`strength left: ankle-plantarflexion ${grade}`)])
+        .ranking(all);
+      const of = (site: string): number =>
+        hypotheses
+          .filter((h) => h.site === site && h.sites === undefined && h.side !== 'right')
+          .reduce((s, h) => s + h.probability, 0);
+      return of('root:S1') / of('no-lesion');
+    });
+    for (let i = 1; i < odds.length; i++) expect(odds[i]).toBeGreaterThan(odds[i - 1] ?? 0);
+  });
+});
+
+describe('bad input', () => {
+  test('nothing examined is said to be nothing', () => {
+    for (const given of [[], findings('context: back-pain present, age 50')]) {
+      const answer = localize(given);
+      expect(answer.nothing).toMatch(/Nothing was examined/);
+      expect(answer.hypotheses).toEqual([]);
+      expect(answer.other).toBe(1);
+    }
+  });
+
+  test('a finding off the contract is named', () => {
+    const wrong = {
+      kind: 'reflex',
+      site: 'elbow',
+      side: 'left',
+      value: '2+',
+    } as unknown as Finding;
+    expect(() => localize([wrong])).toThrow(/findings\[0\]\.site is "elbow"/);
+  });
+});

@@ -1,0 +1,208 @@
+import { describe, expect, test } from 'vitest';
+import { contractJson, levelsOf, localize } from '../../src/localize/index.ts';
+import { findings } from './examiner.ts';
+
+const nowTexts = (...lines: readonly string[]): string =>
+  localize(findings(...lines))
+    .cautions.filter((c) => c.urgency === 'now')
+    .map((c) => c.text)
+    .join('\n');
+
+describe('what cannot wait comes first', () => {
+  test.each([
+    [
+      'saddle loss',
+      /cauda equina|conus/,
+      ['sensation pinprick both: saddle reduced', 'reflex both: achilles 0'],
+    ],
+    [
+      'sphincter trouble with leg signs',
+      /cauda equina/,
+      ['context: bladder-bowel present', 'strength left: ankle-dorsiflexion 3'],
+    ],
+    [
+      'weakness with lost reflexes and breathing trouble',
+      /vital capacity/,
+      [
+        'context: onset days, respiratory-difficulty present',
+        'strength both: hip-flexion 3, shoulder-abduction 4',
+        'reflex both: patellar 0, achilles 0',
+      ],
+    ],
+    [
+      'reflexes lost on magnesium',
+      /magnesium/,
+      ['context: magnesium-infusion present', 'reflex both: patellar 0'],
+    ],
+    [
+      'sudden one-sided weakness',
+      /stroke/,
+      [
+        'context: onset sudden',
+        'sign right: facial-weakness-lower present',
+        'strength right: finger-abduction 3, hip-flexion 4',
+      ],
+    ],
+    [
+      'a sensory level',
+      /sensory level/,
+      ['sensation pinprick both: level-T8 reduced', 'strength both: hip-flexion 4'],
+    ],
+  ])('%s', (_, says, lines) => {
+    expect(nowTexts(...lines)).toMatch(says);
+    expect(nowTexts(...lines)).toMatch(/local guidance/);
+  });
+
+  test('a plain foot drop or a normal exam raises no alarm', () => {
+    expect(nowTexts('strength left: ankle-dorsiflexion 3', 'reflex both: achilles 2+')).toBe('');
+    expect(nowTexts('rest normal')).toBe('');
+  });
+});
+
+describe('reasons in words an examiner uses', () => {
+  test('a root cannot make the ankle brisk (common practice, no source)', () => {
+    const given = findings(
+      'context: back-pain present',
+      'strength left: great-toe-extension 3, hip-abduction 4, ankle-dorsiflexion 3, ankle-inversion 4',
+      'reflex left: achilles 4+',
+      'reflex right: achilles 2+',
+      'sensation pinprick left: dorsum-of-foot reduced',
+    );
+    const { hypotheses } = localize(given, { listed: 60, argued: 60, tests: 0 });
+    const root = hypotheses.find(
+      (h) => h.site === 'root:L5' && h.side === 'left' && h.sites === undefined,
+    );
+    const text = root?.unexplained.map((r) => r.text).join('\n');
+    expect(text).toMatch(/ankle jerk left 4\+: a root cannot release a reflex/);
+  });
+
+  test('the exchanged form has sentences, and adds to 1', () => {
+    const json = contractJson(
+      localize(
+        findings(
+          'strength left: great-toe-extension 3, hip-abduction 4',
+          'reflex left: medial-hamstring 0, achilles 2+',
+        ),
+      ),
+    );
+    const [top] = json.hypotheses;
+    expect(top?.site).toBe('root:L5');
+    expect(top?.explains.join('\n')).toMatch(
+      /great toe extension left 3\/5: the L5 root serves it/,
+    );
+    expect(json.hypotheses.reduce((s, h) => s + h.probability, json.other)).toBeCloseTo(1, 9);
+    expect(json.nextTests.length).toBeGreaterThan(0);
+  });
+
+  test('foot drop asks for what parts the root from the nerve (Jeon 2013; look-alike table)', () => {
+    const { nextTests } = localize(
+      findings(
+        'strength left: ankle-dorsiflexion 3, great-toe-extension 3',
+        'reflex left: achilles 2+, patellar 2+',
+        'plantar left: flexor',
+      ),
+    );
+    const asked = nextTests.map((t) => `${t.kind} ${t.site} ${t.side}`);
+    const parting = [
+      'strength hip-abduction left',
+      'strength ankle-inversion left',
+      'strength ankle-eversion left',
+      'reflex medial-hamstring left',
+      'strength toe-flexion left',
+      'sign straight-leg-raise left',
+      'context back-pain midline',
+    ];
+    expect(
+      asked.some((test) => parting.includes(test)),
+      asked.join(', '),
+    ).toBe(true);
+  });
+
+  test('an ankle jerk lost on the wrong side of a plain S1 root is doubted', () => {
+    const given = findings(
+      'context: back-pain present, age 40',
+      'strength left: ankle-plantarflexion 3, hip-extension 4, toe-flexion 4, ankle-dorsiflexion 5',
+      'strength right: ankle-plantarflexion 5, hip-extension 5, toe-flexion 5',
+      'sensation pinprick left: lateral-foot reduced, sole reduced',
+      'sensation pinprick right: lateral-foot normal, sole normal',
+      'sign left: straight-leg-raise present',
+      'sign right: straight-leg-raise absent',
+      'reflex left: achilles 2+, patellar 2+',
+      'reflex right: achilles 0, patellar 2+',
+    );
+    const text = localize(given)
+      .cautions.map((c) => c.text)
+      .join('\n');
+    expect(text).toMatch(/ankle jerk left 2\+ and ankle jerk right 0 fit the rest far better/);
+  });
+});
+
+describe('ISNCSCI levels (International Standards 2019)', () => {
+  const skin = (normalTo: string): readonly string[] => {
+    const order = [
+      'C2',
+      'C3',
+      'C4',
+      'C5',
+      'C6',
+      'C7',
+      'C8',
+      'T1',
+      'T2',
+      'T3',
+      'T4',
+      'T5',
+      'T6',
+      'T7',
+      'T8',
+      'T9',
+      'T10',
+      'T11',
+      'T12',
+      'L1',
+      'L2',
+      'L3',
+      'L4',
+      'L5',
+      'S1',
+      'S2',
+      'S3',
+      'S4',
+      'S5',
+    ];
+    const cut = order.indexOf(normalTo);
+    return ['light-touch', 'pinprick'].map(
+      (m) =>
+        `sensation ${m} both: ${order.map((d, i) => `${d} ${i <= cut ? 'normal' : 'absent'}`).join(', ')}`,
+    );
+  };
+
+  test('a complete injury with triceps 3 and nothing below is motor C7, sensory C7', () => {
+    const levels = levelsOf(
+      findings(
+        'strength both: elbow-flexion 5, wrist-extension 5, elbow-extension 3, finger-flexion 0, finger-abduction 0, hip-flexion 0, knee-extension 0, ankle-dorsiflexion 0, great-toe-extension 0, ankle-plantarflexion 0',
+        ...skin('C7'),
+      ),
+    );
+    expect(levels.motor.left).toEqual({ is: 'level', segment: 'C7' });
+    expect(levels.sensory.right).toEqual({ is: 'level', segment: 'C7' });
+    expect(levels.neurological).toEqual({ is: 'level', segment: 'C7' });
+  });
+
+  test('where there is no key muscle the motor level is the sensory level', () => {
+    const levels = levelsOf(
+      findings(
+        'strength both: elbow-flexion 5, wrist-extension 5, elbow-extension 5, finger-flexion 5, finger-abduction 5, hip-flexion 0, knee-extension 0, ankle-dorsiflexion 0, great-toe-extension 0, ankle-plantarflexion 0',
+        ...skin('T6'),
+      ),
+    );
+    expect(levels.motor.right).toEqual({ is: 'level', segment: 'T6' });
+  });
+
+  test('what is missing is named, never guessed', () => {
+    expect(levelsOf(findings('strength left: elbow-flexion 5')).motor.left).toEqual({
+      is: 'unknown',
+      missing: 'wrist-extension',
+    });
+  });
+});
