@@ -64,7 +64,7 @@ class Soundswallower implements Recogniser {
   #sound: Float32Array[] = [];
   #fed = 0;
   #partial: readonly string[] = [];
-  #anySpeech = 0;
+  #anySpeech: number | undefined;
   #noise = 1;
 
   constructor(engine: Decoder, own: Pronunciations, tuning: Tuning) {
@@ -114,11 +114,13 @@ class Soundswallower implements Recogniser {
     this.#end();
     this.#phase = 'heard';
     const graph = this.#mustGraph();
-    const anySpeech = this.#path(graph.anySpeech)?.score ?? Number.NEGATIVE_INFINITY;
-    this.#anySpeech = anySpeech;
+    const best = this.#path(graph.finals[0] ?? 0);
+    const loop = this.#path(graph.anySpeech)?.score;
+    this.#anySpeech = loop;
     return {
-      best: this.#path(graph.finals[0] ?? 0),
-      anySpeech,
+      best,
+      // A loop that fell out of the beam is at least so far behind; how far, nobody knows.
+      anySpeech: loop ?? (best?.score ?? 0) - this.#tuning.beamNats,
       frames: Math.floor((this.#fed / samplesAtOnce) * (1000 / frameMs)),
     };
   }
@@ -140,9 +142,7 @@ class Soundswallower implements Recogniser {
     // Speech sounds are scored against the best of those in play, which depends on the networks;
     // the loop of phones is in every search and so gives the common zero.
     const shift =
-      again === undefined || this.#anySpeech === Number.NEGATIVE_INFINITY
-        ? 0
-        : this.#anySpeech - again;
+      again === undefined || this.#anySpeech === undefined ? 0 : this.#anySpeech - again;
     return graph.finals.map((final) => {
       const path = this.#path(final);
       return path && { ...path, score: path.score + shift };

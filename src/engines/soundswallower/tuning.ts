@@ -2,6 +2,8 @@
 export interface Tuning {
   /** Handed to the engine as they are. */
   readonly engine: Readonly<Record<string, string | number | boolean>>;
+  /** Width of the engine's narrowest main beam, in natural log. */
+  readonly beamNats: number;
   /** Natural log of the price of a silence between two words. */
   readonly silenceWeight: number;
   /** Natural log for each phone of the any-speech loop. */
@@ -15,6 +17,7 @@ export interface Tuning {
 export const tuning: Tuning = {
   // The engine's own beams lose whole utterances in mild noise.
   engine: { samprate: 16_000, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80 },
+  beamNats: -Math.log(1e-80),
   silenceWeight: Math.log(0.005),
   phoneWeight: 0,
   cepstralMean: '40,3,-1',

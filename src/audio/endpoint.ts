@@ -1,0 +1,202 @@
+import { type Sound, soundRate } from '../ports.ts';
+
+/** When an utterance begins and ends, in the terms of someone speaking in a room. */
+export interface EndpointOptions {
+  /** Loudness over the room's that begins an utterance, in dB. */
+  readonly onsetDb: number;
+  /** Loudness over the room's under which it may end, in dB. */
+  readonly offsetDb: number;
+  /** How long it must stay loud to begin. */
+  readonly onsetMs: number;
+  /** How long it must stay quiet to end. */
+  readonly hangMs: number;
+  /** Sound kept from before the onset, so that a soft first consonant is not lost. */
+  readonly preMs: number;
+  /** An utterance is ended at the next lull from `longMs` on, and at `longestMs` in any case. */
+  readonly longMs: number;
+  readonly longestMs: number;
+}
+
+export const usualEndpoints: EndpointOptions = {
+  onsetDb: 9,
+  offsetDb: 6,
+  onsetMs: 50,
+  hangMs: 500,
+  preMs: 300,
+  longMs: 15_000,
+  longestMs: 20_000,
+};
+
+export const frameMs = 10;
+const frameLength = (soundRate * frameMs) / 1000;
+
+export type EndpointerEvent =
+  /** Speech began; `at` is the first sample that belongs to it, counted from the very first. */
+  | { readonly type: 'start'; readonly at: number }
+  | { readonly type: 'sound'; readonly sound: Sound }
+  | { readonly type: 'end'; readonly at: number };
+
+/** Where the machine stands between two frames. */
+export interface EndpointState {
+  readonly speaking: boolean;
+  /** Loudness of the room, dB. */
+  readonly floor: number;
+  /** Frames in a row that were loud (before) or quiet (within an utterance). */
+  readonly run: number;
+  /** Frames since the utterance began. */
+  readonly age: number;
+}
+
+/** Before the first frame the room is unknown: it is taken to be as loud as that frame. */
+export const quiet: EndpointState = {
+  speaking: false,
+  floor: Number.POSITIVE_INFINITY,
+  run: 0,
+  age: 0,
+};
+
+/** The floor follows a quieter room at once, and a louder one by so many dB a frame. */
+const riseQuiet = 0.03;
+const riseSpeaking = 0.008;
+/** A room is taken for no quieter than this, so that a step from digital silence is no speech. */
+const leastFloor = -65;
+
+/**
+ * One frame further: a pure machine over levels in dB.
+ * @returns the next state, and whether an utterance began or ended with this frame
+ */
+export function advance(
+  state: EndpointState,
+  level: number,
+  options: EndpointOptions,
+): { readonly state: EndpointState; readonly turn: 'start' | 'end' | undefined } {
+  const rise = state.speaking ? riseSpeaking : riseQuiet;
+  const known = Number.isFinite(state.floor) ? state.floor : level;
+  const toward = level < known ? known * 0.8 + level * 0.2 : known + rise;
+  const floor = Math.max(leastFloor, toward);
+  const over = level - floor;
+  if (!state.speaking) {
+    const run = over >= options.onsetDb ? state.run + 1 : Math.max(0, state.run - 2);
+    const begins = run * frameMs >= options.onsetMs;
+    return begins
+      ? { state: { speaking: true, floor, run: 0, age: run }, turn: 'start' }
+      : { state: { speaking: false, floor, run, age: 0 }, turn: undefined };
+  }
+  const age = state.age + 1;
+  const run = over < options.offsetDb ? state.run + 1 : 0;
+  const lull = age * frameMs >= options.longMs && run > 2;
+  const ends = run * frameMs >= options.hangMs || lull || age * frameMs >= options.longestMs;
+  return ends
+    ? { state: { speaking: false, floor, run: 0, age: 0 }, turn: 'end' }
+    : { state: { speaking: true, floor, run, age }, turn: undefined };
+}
+
+export interface Endpointer {
+  push(sound: Sound): readonly EndpointerEvent[];
+  /** Ends what is in progress. */
+  flush(): readonly EndpointerEvent[];
+  /** Passes over sound that must not be heard, and forgets what is in progress. */
+  skip(samples: number): void;
+}
+
+/** Cuts a stream of sound into utterances. Every sample of speech is given once, in order. */
+export function createEndpointer(options: EndpointOptions = usualEndpoints): Endpointer {
+  const kept = Math.ceil((options.preMs + options.onsetMs) / frameMs);
+  let state = quiet;
+  let before: Sound[] = [];
+  let rest: Sound = new Float32Array(0);
+  let at = 0;
+  let last = 0;
+
+  const take = (frame: Sound, events: EndpointerEvent[]): void => {
+    const level = levelOf(frame, last);
+    last = frame.at(-1) ?? 0;
+    const { state: next, turn } = advance(state, level, options);
+    at += frame.length;
+    if (turn === 'start') {
+      before.push(frame);
+      const sound = concatenated(before);
+      before = [];
+      events.push({ type: 'start', at: at - sound.length }, { type: 'sound', sound });
+    } else if (state.speaking) {
+      events.push({ type: 'sound', sound: frame });
+      if (turn === 'end') events.push({ type: 'end', at });
+    } else {
+      before.push(frame);
+      if (before.length > kept) before.shift();
+    }
+    state = next;
+  };
+
+  return {
+    push(sound) {
+      const events: EndpointerEvent[] = [];
+      const all = rest.length === 0 ? sound : concatenated([rest, sound]);
+      let i = 0;
+      for (; i + frameLength <= all.length; i += frameLength) {
+        take(all.slice(i, i + frameLength), events);
+      }
+      rest = all.slice(i);
+      return merged(events);
+    },
+    flush() {
+      const events: EndpointerEvent[] = [];
+      if (state.speaking) {
+        if (rest.length > 0) events.push({ type: 'sound', sound: rest });
+        at += rest.length;
+        events.push({ type: 'end', at });
+      }
+      rest = new Float32Array(0);
+      before = [];
+      state = { ...quiet, floor: state.floor };
+      return events;
+    },
+    skip(samples) {
+      at += rest.length + samples;
+      rest = new Float32Array(0);
+      before = [];
+      state = { ...quiet, floor: state.floor };
+    },
+  };
+}
+
+/** Loudness of a frame in dB of full scale, high notes lifted so that consonants count. */
+function levelOf(frame: Sound, before: number): number {
+  let sum = 0;
+  let previous = before;
+  for (const sample of frame) {
+    const lifted = sample - 0.95 * previous;
+    sum += lifted * lifted;
+    previous = sample;
+  }
+  return 10 * Math.log10(sum / frame.length + 1e-10);
+}
+
+function concatenated(parts: readonly Sound[]): Float32Array<ArrayBuffer> {
+  const whole = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
+  let at = 0;
+  for (const part of parts) {
+    whole.set(part, at);
+    at += part.length;
+  }
+  return whole;
+}
+
+/** Sound events that follow one another become one. */
+function merged(events: readonly EndpointerEvent[]): readonly EndpointerEvent[] {
+  const out: EndpointerEvent[] = [];
+  let run: Sound[] = [];
+  const close = (): void => {
+    if (run.length > 0) out.push({ type: 'sound', sound: concatenated(run) });
+    run = [];
+  };
+  for (const event of events) {
+    if (event.type === 'sound') run.push(event.sound);
+    else {
+      close();
+      out.push(event);
+    }
+  }
+  close();
+  return out;
+}

@@ -1,0 +1,187 @@
+import { type Microphone, PortError, soundRate } from '../ports.ts';
+import { loudness } from './level.ts';
+import { createResampler } from './resample.ts';
+import workletUrl from './worklet.ts?worker&url';
+
+/** The little of the browser that is needed here, so that a test can stand in for it. */
+export interface Browser {
+  /** Absent where the page may have no microphone at all. */
+  readonly devices: Pick<MediaDevices, 'getUserMedia'> | undefined;
+  context(rate: number | undefined): AudioContext;
+  node(context: AudioContext): AudioWorkletNode;
+}
+
+export interface MicrophoneOptions {
+  /** Takes the loudness of each 30 ms, root mean square, 0 to 1, for a meter. */
+  readonly level?: (rms: number) => void;
+  /** Whether the browser takes its own sound out of what it hears. Set once, never switched. */
+  readonly echoCancellation?: boolean;
+  readonly browser?: Browser;
+  /** How long the question for the microphone may stay unanswered, ms. */
+  readonly askMs?: number;
+  /** How long the sound system may take to start, ms. */
+  readonly startMs?: number;
+  /** How long the microphone may give nothing at all before it counts as taken away, ms. */
+  readonly mutedMs?: number;
+}
+
+/**
+ * The microphone through an audio worklet.
+ *
+ * - `listen` Must settle: `denied`, `no-device`, `in-use`, `unsupported` or `timed-out` where it
+ *   cannot listen.
+ * - `lost` Must be called once at most, and nothing comes after it.
+ * - A sound system that the browser suspends Must be resumed; it is one for the page's life.
+ */
+export function browserMicrophone(options: MicrophoneOptions = {}): Microphone {
+  const { browser = pageBrowser, echoCancellation = false } = options;
+  const { askMs = 60_000, startMs = 5000, mutedMs = 2000 } = options;
+  let kept: Promise<AudioContext> | undefined;
+
+  /** Firefox takes no microphone at another rate than its own; then the page resamples. */
+  const attach = async (stream: MediaStream): Promise<[AudioContext, AudioNode]> => {
+    const make = async (rate: number | undefined): Promise<AudioContext> => {
+      const context = browser.context(rate);
+      await context.audioWorklet.addModule(workletUrl);
+      return context;
+    };
+    kept ??= make(soundRate).catch(() => make(undefined));
+    const context = await kept;
+    try {
+      return [context, context.createMediaStreamSource(stream)];
+    } catch {
+      await context.close();
+      kept = make(undefined);
+      const own = await kept;
+      return [own, own.createMediaStreamSource(stream)];
+    }
+  };
+
+  return {
+    async listen(on) {
+      const stream = await ask(browser, echoCancellation, askMs);
+      const release = (): void => {
+        for (const track of stream.getTracks()) track.stop();
+      };
+      try {
+        const [context, source] = await within(attach(stream), startMs).catch((cause: unknown) => {
+          kept = undefined; // the next try starts afresh
+          throw cause;
+        });
+        const node = browser.node(context);
+        const resampler = createResampler(context.sampleRate);
+        const silent = context.createGain();
+        silent.gain.value = 0;
+        const track = stream.getAudioTracks()[0];
+        let muted: ReturnType<typeof setTimeout> | undefined;
+        let listening = true;
+
+        const resume = (): void => {
+          if (listening && context.state !== 'running') void context.resume().catch(() => {});
+        };
+        const stop = (): void => {
+          if (!listening) return;
+          listening = false;
+          clearTimeout(muted);
+          node.port.onmessage = null;
+          context.removeEventListener('statechange', resume);
+          source.disconnect();
+          node.disconnect();
+          silent.disconnect();
+          release();
+        };
+        const lose = (why: PortError): void => {
+          if (!listening) return;
+          stop();
+          on.lost(why);
+        };
+
+        node.port.onmessage = ({ data }: MessageEvent<Float32Array>) => {
+          const sound = resampler.push(data);
+          options.level?.(loudness(sound));
+          if (sound.length > 0) on.sound(sound);
+        };
+        track?.addEventListener('ended', () =>
+          lose(new PortError('unplugged', 'the microphone is gone; plug it in and start again')),
+        );
+        track?.addEventListener('mute', () => {
+          muted = setTimeout(
+            () => lose(new PortError('in-use', 'another program took the microphone; close it')),
+            mutedMs,
+          );
+        });
+        track?.addEventListener('unmute', () => clearTimeout(muted));
+        context.addEventListener('statechange', resume);
+        source.connect(node);
+        // Some browsers run a node only if its sound goes somewhere.
+        node.connect(silent).connect(context.destination);
+        await within(context.resume(), startMs).catch((why: unknown) => {
+          stop();
+          throw why;
+        });
+        return { stop: async () => stop() };
+      } catch (cause) {
+        release();
+        throw cause instanceof PortError
+          ? cause
+          : new PortError('unsupported', 'this browser cannot listen; type findings instead', {
+              cause,
+            });
+      }
+    },
+  };
+}
+
+const refusals: Readonly<Record<string, readonly [PortError['code'], string]>> = {
+  NotAllowedError: ['denied', 'the microphone is not allowed; allow it in the address bar'],
+  SecurityError: ['denied', 'the microphone is not allowed; allow it in the address bar'],
+  NotFoundError: ['no-device', 'there is no microphone; plug one in'],
+  OverconstrainedError: ['no-device', 'there is no microphone that fits; plug in another'],
+  NotReadableError: ['in-use', 'another program holds the microphone; close it and try again'],
+  AbortError: ['in-use', 'the microphone could not be opened; close other programs and try again'],
+};
+
+async function ask(
+  { devices }: Browser,
+  echoCancellation: boolean,
+  askMs: number,
+): Promise<MediaStream> {
+  if (devices === undefined) {
+    throw new PortError('unsupported', 'this page may not listen; open it over https or localhost');
+  }
+  const asked = devices.getUserMedia({
+    // What cleans speech for people on a line spoils it for a recogniser.
+    audio: { echoCancellation, noiseSuppression: false, autoGainControl: false, channelCount: 1 },
+  });
+  try {
+    return await within(asked, askMs);
+  } catch (cause) {
+    // Allowed after all, but too late: nobody listens any more.
+    asked.then(
+      (late) => late.getTracks().forEach((track) => void track.stop()),
+      () => {},
+    );
+    if (cause instanceof PortError) throw cause;
+    const name = cause instanceof Error || cause instanceof DOMException ? cause.name : '';
+    const [code, message] = refusals[name] ?? ['unsupported', `the microphone failed: ${cause}`];
+    throw new PortError(code, message, { cause });
+  }
+}
+
+function within<T>(promise: Promise<T>, limitMs: number): Promise<T> {
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(
+      () => reject(new PortError('timed-out', 'the microphone did not start; click and try again')),
+      limitMs,
+    );
+    promise.then(resolve, reject).finally(() => clearTimeout(timer));
+  });
+}
+
+const pageBrowser: Browser = {
+  get devices() {
+    return navigator.mediaDevices;
+  },
+  context: (sampleRate) => new AudioContext(sampleRate === undefined ? {} : { sampleRate }),
+  node: (context) => new AudioWorkletNode(context, 'capture', { numberOfInputs: 1 }),
+};

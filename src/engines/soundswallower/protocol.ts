@@ -1,0 +1,42 @@
+import type { WordNetwork } from '../../grammar/network.ts';
+import type { Path, PortErrorCode, Recognition, Sound } from '../../ports.ts';
+
+/** What can be asked of the recogniser in its worker: what goes in, what comes back. */
+export interface Requests {
+  /** The first request: where the model lies, and `Pronunciations` as pairs. */
+  open: {
+    readonly ask: {
+      readonly model: string;
+      readonly pronunciations: readonly (readonly [string, readonly string[]])[];
+    };
+    readonly answer: undefined;
+  };
+  listenFor: { readonly ask: WordNetwork; readonly answer: undefined };
+  start: { readonly ask: undefined; readonly answer: undefined };
+  feed: { readonly ask: Sound; readonly answer: readonly string[] };
+  finish: { readonly ask: undefined; readonly answer: Recognition };
+  reconsider: {
+    readonly ask: readonly WordNetwork[];
+    readonly answer: readonly (Path | undefined)[];
+  };
+  abort: { readonly ask: undefined; readonly answer: undefined };
+}
+export type RequestName = keyof Requests;
+
+export type Ask = {
+  [Name in RequestName]: {
+    readonly id: number;
+    readonly is: Name;
+    readonly what: Requests[Name]['ask'];
+  };
+}[RequestName];
+
+/** One answer for each ask, in the order asked. */
+export type Answer =
+  | { readonly id: number; readonly ok: true; readonly what: Requests[RequestName]['answer'] }
+  | {
+      readonly id: number;
+      readonly ok: false;
+      readonly code: PortErrorCode;
+      readonly message: string;
+    };

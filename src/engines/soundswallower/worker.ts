@@ -1,0 +1,72 @@
+import createModule from 'soundswallower';
+import { PortError, type Recogniser } from '../../ports.ts';
+import type { LoadFile } from './model.ts';
+import type { Answer, Ask, Requests } from './protocol.ts';
+import { createRecogniser } from './recogniser.ts';
+
+/** Model files from the page's own origin; a page in place of a file is told by its first bytes. */
+const filesAt =
+  (base: string): LoadFile =>
+  async (name) => {
+    const missing = (cause?: unknown) =>
+      new PortError('not-found', `speech model: ${name} is missing; reload the page`, { cause });
+    const response = await fetch(new URL(name, base)).catch((cause: unknown) => {
+      throw missing(cause);
+    });
+    if (!response.ok) throw missing();
+    return new Uint8Array(await response.arrayBuffer());
+  };
+
+let recogniser: Recogniser | undefined;
+
+const opened = (): Recogniser => {
+  if (recogniser === undefined) throw new PortError('closed', 'the recogniser is not loaded');
+  return recogniser;
+};
+
+async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
+  switch (ask.is) {
+    case 'open':
+      recogniser = await createRecogniser({
+        createModule: () =>
+          createModule({ print: () => {}, printErr: () => {} }) as unknown as Promise<object>,
+        loadFile: filesAt(ask.what.model),
+        pronunciations: new Map(ask.what.pronunciations),
+      });
+      return undefined;
+    case 'listenFor':
+      await opened().listenFor(ask.what);
+      return undefined;
+    case 'start':
+      await opened().start();
+      return undefined;
+    case 'feed':
+      return opened().feed(ask.what);
+    case 'finish':
+      return opened().finish();
+    case 'reconsider':
+      return opened().reconsider(ask.what);
+    case 'abort':
+      await opened().abort();
+      return undefined;
+    default:
+      return ask satisfies never;
+  }
+}
+
+async function answer(ask: Ask): Promise<Answer> {
+  try {
+    return { id: ask.id, ok: true, what: await obey(ask) };
+  } catch (failure) {
+    const { code, message } =
+      failure instanceof PortError
+        ? failure
+        : { code: 'corrupt' as const, message: `the recogniser failed: ${String(failure)}` };
+    return { id: ask.id, ok: false, code, message };
+  }
+}
+
+let queue: Promise<void> = Promise.resolve();
+addEventListener('message', ({ data }: MessageEvent<Ask>) => {
+  queue = queue.then(async () => postMessage(await answer(data)));
+});
