@@ -290,8 +290,8 @@ export const movementTable: Readonly<Record<Movement, MovementRow>> = {
   'wrist-extension': move(
     'arm',
     [
-      ['radialExtensors', 0.7],
-      ['ulnarExtensor', 0.3],
+      ['radialExtensors', 0.75],
+      ['ulnarExtensor', 0.25],
     ],
     0.38,
     0.35,

@@ -100,7 +100,7 @@ function own(lesion: Lesion, course: Course, site: Circumstance): number {
       if (group === 'hemisphere' || group === 'internal-capsule')
         return lesion.side === 'both' ? 0.5 : 0.2;
       if (place === 'demyelinating') return 0.25 * bulbar;
-      return group === 'muscle' ? 0.12 : 0;
+      return group === 'muscle' ? 0.2 : 0;
   }
   damage satisfies unknown;
 }

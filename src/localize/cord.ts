@@ -269,7 +269,7 @@ export function conusCourses(): readonly Course[] {
               segmentIndex('S2') + (s1 > 0.6 ? -1 : 0),
               last,
               lost,
-              lost * 0.6,
+              lost * 0.4,
               lost * 0.4,
             ),
           ),

@@ -100,7 +100,8 @@ export function musclesCourses(): readonly Course[] {
   return evenOut([
     { weight: 0.4, damage: proximalDamage(0.6, 0.5, 0.45, 0.08, 0.4) },
     { weight: 0.3, damage: proximalDamage(0.35, 0.3, 0.2, 0.02, 0.25) },
-    { weight: 0.15, damage: proximalDamage(0.85, 0.8, 0.6, 0.45, 0.7) },
+    { weight: 0.12, damage: proximalDamage(0.85, 0.8, 0.6, 0.45, 0.7) },
+    { weight: 0.13, damage: proximalDamage(0.8, 0.75, 0.7, 0.08, 0.3) },
     { weight: 0.15, damage: proximalDamage(0.5, 0.1, 0.1, 0.05, 0.4) },
   ]);
 }

@@ -36,6 +36,8 @@ export interface Scale {
  * to be unrelated to the patient's state (from memory; no published rate for a whole exam).
  */
 export const slipShare = 0.012;
+/** A grade of strength is a number given on the spot, and seldom a wrong one (from memory). */
+const slipInStrength = 0.004;
 /** What the patient tells is asked plainly and seldom written down wrong (from memory). */
 const slipInHistory = 0.001;
 
@@ -80,11 +82,14 @@ const gradedFull = (loss: number): number =>
 
 function gradesFor(loss: number): readonly number[] {
   const centre = typicalGrade(loss);
-  const spread = loss > 0.92 ? 1.4 : 2;
+  const spread = loss === 0 ? 1 : loss > 0.92 ? 1.4 : 2;
   // Mostly near the typical grade, now and then far from it: muscles of one patient differ.
   const bell = (grade: number, width: number): number =>
     Math.exp(-0.5 * ((grade - centre) / width) ** 2) / width;
-  const weights = usage.map((u, grade) => u * (0.85 * bell(grade, spread) + 0.15 * bell(grade, 3)));
+  const tail = loss === 0 ? 0.03 : 0.15;
+  const weights = usage.map(
+    (u, grade) => u * ((1 - tail) * bell(grade, spread) + tail * bell(grade, 3)),
+  );
   const sum = weights.reduce((a, b) => a + b, 0);
   const full = gradedFull(loss);
   return [...weights.map((w) => ((1 - full) * w) / sum), full];
@@ -117,6 +122,7 @@ const strength: Scale = {
       code < lossSteps
         ? gradesFor(code / (lossSteps - 1))
         : patchy((code - lossSteps) / (patchSteps - 1)),
+      slipInStrength,
     ),
   combine(a, b) {
     if (a === 0) return b;
@@ -149,8 +155,8 @@ const healthy: Readonly<Record<'usual' | 'brisk' | 'low' | 'gone', readonly numb
 const neighbour = 0.04;
 
 function releaseBy(up: number, from: readonly number[]): readonly number[] {
-  const stay = up === 0 ? 1 : Math.max(0.08, (1 - up) ** 1.2);
-  const two = up * up * 0.42;
+  const stay = up === 0 ? 1 : Math.max(0.08, (1 - up) ** 1.7);
+  const two = up ** 3 * 0.42;
   const one = 1 - stay - two;
   return from.map((_, g) => {
     const below = from[g - 1] ?? 0;
