@@ -58,7 +58,10 @@ export function toFhir(report: Report): ExamBundle {
     contentType: recordMediaType,
     data: toBase64(toJson(report)),
   };
-  const note = preformatted(writeNote(report));
+  const text = writeNote(report);
+  const note = preformatted(text);
+  // A document is never changed: what says something else is another document (R4, documents.html).
+  const bundle = id('bundle', text, record.data ?? '');
   const settled = report.record.complete && openEntries(report.record).length === 0;
   const composition: Composition & Part = {
     resourceType: 'Composition',
@@ -110,8 +113,8 @@ export function toFhir(report: Report): ExamBundle {
   ];
   return {
     resourceType: 'Bundle',
-    id: id('bundle'),
-    identifier: { system: 'urn:ietf:rfc:3986', value: `urn:uuid:${id('bundle')}` },
+    id: bundle,
+    identifier: { system: 'urn:ietf:rfc:3986', value: `urn:uuid:${bundle}` },
     ...(span === undefined ? { type: 'collection' } : { type: 'document', timestamp: span.end }),
     entry: parts.flatMap((part): ExamBundle['entry'] =>
       part === undefined ? [] : [{ fullUrl: `urn:uuid:${part.id}`, resource: part }],

@@ -1,3 +1,4 @@
+export * from './compare.ts';
 export * from './csv.ts';
 export * from './events.ts';
 export * from './fhir.ts';
@@ -7,7 +8,9 @@ export * from './name.ts';
 export * from './note.ts';
 export * from './papers.ts';
 export * from './plain.ts';
+export * from './plot.ts';
 export * from './print.ts';
 export * from './report.ts';
+export * from './review.ts';
 export * from './sheet.ts';
 export * from './summary.ts';

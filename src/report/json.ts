@@ -1,6 +1,6 @@
 import { type Checked, fold, standingFindings } from '../exam/index.ts';
 import { checkEvents } from './events.ts';
-import type { KeptReport } from './report.ts';
+import { identityOf, type KeptReport } from './report.ts';
 
 /** What a record file says of itself, so that a reader knows it from any other JSON. */
 export const recordFormat = 'plessor-record';
@@ -24,10 +24,7 @@ export function recordFile(report: KeptReport) {
   return {
     format: recordFormat,
     version: recordVersion,
-    exam: report.exam,
-    ...Object.fromEntries(
-      optional.flatMap((f) => (report[f] === undefined ? [] : [[f, report[f]]])),
-    ),
+    ...identityOf(report),
     complete: report.record.complete,
     findings: standingFindings(report.record),
     events: report.record.events,
@@ -98,16 +95,9 @@ export function checkRecordFile(input: unknown): Checked<KeptReport> {
   if (raw.complete !== record.complete) {
     return fail('record.complete', 'is not what the events amount to; the file was changed');
   }
-  const { exam, examiner, patientLabel, startedAt } = raw as Partial<Record<string, string>>;
   return {
     ok: true,
-    value: {
-      exam: exam ?? '',
-      record,
-      ...(examiner === undefined ? {} : { examiner }),
-      ...(patientLabel === undefined ? {} : { patientLabel }),
-      ...(startedAt === undefined ? {} : { startedAt }),
-    },
+    value: { ...identityOf(raw as unknown as KeptReport), record },
   };
 }
 

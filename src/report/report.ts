@@ -27,6 +27,21 @@ export interface KeptReport {
   readonly startedAt?: string;
 }
 
+/** What a kept exam says of itself beside its record, and nothing else that came with it. */
+export function identityOf({
+  exam,
+  examiner,
+  patientLabel,
+  startedAt,
+}: KeptReport): Omit<KeptReport, 'record'> {
+  return {
+    exam,
+    ...(examiner === undefined ? {} : { examiner }),
+    ...(patientLabel === undefined ? {} : { patientLabel }),
+    ...(startedAt === undefined ? {} : { startedAt }),
+  };
+}
+
 /** Milliseconds from the start of the exam, whatever clock the events were stamped from. */
 export function sinceStart(events: readonly ExamEvent[], at: Ms): number {
   return at - (events[0]?.at ?? at);

@@ -14,6 +14,7 @@ import type { Bytes, Row, Shelf } from './shelf.ts';
  */
 export function fileShelf(folder: string): Shelf {
   const exams = join(folder, 'exams');
+  const settings = join(folder, 'settings');
   const lock = join(folder, 'lockbox.json');
   const place = (exam: string) => join(exams, folderName(exam));
   return {
@@ -46,11 +47,31 @@ export function fileShelf(folder: string): Shelf {
         const names = (await folders(exams)).filter((name) => !name.startsWith(gone));
         // A thousand small files are read at once in a fraction of the time that asking for each takes.
         const found = names.map((name) => ({
-          exam: examOf(name),
+          exam: idOf(name),
           cover: readNow(join(exams, name, coverName)),
         }));
         return found.toSorted((a, b) => (a.exam < b.exam ? -1 : 1));
       }),
+    setAttachment: (exam, name, sealed) =>
+      tell(async () => {
+        await mkdir(place(exam), { recursive: true });
+        await replace(place(exam), `${folderName(name)}${attached}`, sealed);
+      }),
+    attachment: (exam, name) =>
+      tell(() => read(join(place(exam), `${folderName(name)}${attached}`))),
+    attachmentNames: (exam) =>
+      tell(async () =>
+        (await readdir(place(exam)).catch(noneIfMissing))
+          .filter((name) => name.endsWith(attached))
+          .map((name) => idOf(name.slice(0, -attached.length)))
+          .toSorted(),
+      ),
+    setSetting: (name, sealed) =>
+      tell(async () => {
+        await mkdir(settings, { recursive: true });
+        await replace(settings, folderName(name), sealed);
+      }),
+    setting: (name) => tell(() => read(join(settings, folderName(name)))),
     remove: (exam) =>
       tell(async () => {
         // Out of sight in one step, so that a killed deletion leaves no half of an exam.
@@ -71,6 +92,7 @@ export function fileShelf(folder: string): Shelf {
     clear: () =>
       tell(async () => {
         await rm(exams, { recursive: true, force: true });
+        await rm(settings, { recursive: true, force: true });
         await rm(lock, { force: true });
       }),
     close: async () => {},
@@ -78,16 +100,17 @@ export function fileShelf(folder: string): Shelf {
 }
 
 const coverName = 'cover.bin';
+const attached = '.attached';
 const gone = '.gone-';
 const rowName = (index: number): string => `${`${index}`.padStart(6, '0')}.row`;
 
-/** A folder name from any id: ids of the usual form as they are, others by their bytes. */
+/** A name for a folder or file from any id: ids of the usual form as they are, others by their bytes. */
 function folderName(exam: string): string {
   if (/^[a-wyz0-9][a-z0-9-]{0,63}$/.test(exam)) return exam;
   return `x${Buffer.from(exam, 'utf8').toString('hex')}`;
 }
 
-const examOf = (name: string): string =>
+const idOf = (name: string): string =>
   name.startsWith('x') ? Buffer.from(name.slice(1), 'hex').toString('utf8') : name;
 
 const rowsIn = async (home: string): Promise<readonly string[]> =>

@@ -15,6 +15,8 @@ const longestWaitMs = 10_000;
 interface Layout extends DBSchema {
   rows: { key: [exam: string, index: number]; value: Row };
   exams: { key: string; value: { exam: string; length: number; cover?: Bytes } };
+  attachments: { key: [exam: string, name: string]; value: Bytes };
+  settings: { key: string; value: Bytes };
   lock: { key: string; value: Lockbox };
 }
 
@@ -84,17 +86,27 @@ export function indexedDbShelf(name = 'plessor'): Shelf {
       use(async (database) =>
         (await database.getAll('exams')).map(({ exam, cover }) => ({ exam, cover })),
       ),
+    setAttachment: (exam, name, sealed) =>
+      use((database) => put(database, 'attachments', [exam, name], sealed)),
+    attachment: (exam, name) => use((database) => database.get('attachments', [exam, name])),
+    attachmentNames: (exam) =>
+      use(async (database) =>
+        (await database.getAllKeys('attachments', everyAttachment(exam))).map(([, name]) => name),
+      ),
     remove: (exam) =>
       use(async (database) => {
-        const change = database.transaction(['rows', 'exams'], 'readwrite', {
+        const change = database.transaction(['rows', 'exams', 'attachments'], 'readwrite', {
           durability: 'strict',
         });
         await Promise.all([
           change.objectStore('rows').delete(everyRow(exam)),
           change.objectStore('exams').delete(exam),
+          change.objectStore('attachments').delete(everyAttachment(exam)),
           change.done,
         ]);
       }),
+    setSetting: (name, sealed) => use((database) => put(database, 'settings', name, sealed)),
+    setting: (name) => use((database) => database.get('settings', name)),
     lockbox: () => use((database) => database.get('lock', 'lockbox')),
     setLockbox: (lockbox, previous) =>
       use(async (database) => {
@@ -109,13 +121,9 @@ export function indexedDbShelf(name = 'plessor'): Shelf {
       }),
     clear: () =>
       use(async (database) => {
-        const change = database.transaction(['rows', 'exams', 'lock'], 'readwrite', {
-          durability: 'strict',
-        });
+        const change = database.transaction([...everyStore], 'readwrite', { durability: 'strict' });
         await Promise.all([
-          change.objectStore('rows').clear(),
-          change.objectStore('exams').clear(),
-          change.objectStore('lock').clear(),
+          ...everyStore.map((store) => change.objectStore(store).clear()),
           change.done,
         ]);
       }),
@@ -130,6 +138,26 @@ export function indexedDbShelf(name = 'plessor'): Shelf {
 const everyRow = (exam: string): IDBKeyRange =>
   IDBKeyRange.bound([exam, 0], [exam, Number.MAX_SAFE_INTEGER]);
 
+/** All that is beside an exam: in IndexedDB an array sorts after every string. */
+const everyAttachment = (exam: string): IDBKeyRange => IDBKeyRange.bound([exam, ''], [exam, []]);
+
+const everyStore = ['rows', 'exams', 'attachments', 'settings', 'lock'] as const;
+
+/** Puts one thing down, written through before it resolves. */
+async function put<S extends 'attachments' | 'settings'>(
+  database: Database,
+  store: S,
+  key: Layout[S]['key'],
+  sealed: Bytes,
+): Promise<void> {
+  const change = database.transaction(store, 'readwrite', { durability: 'strict' });
+  try {
+    await Promise.all([change.store.put(sealed, key), change.done]);
+  } catch (error) {
+    throw await undone(change, error);
+  }
+}
+
 /** Opens the database; `lost` is called when the connection later dies or has to give way. */
 function open(name: string, lost: () => void): Promise<Database> {
   return new Promise((resolve, reject) => {
@@ -142,6 +170,8 @@ function open(name: string, lost: () => void): Promise<Database> {
         if (from < 1) {
           database.createObjectStore('rows', { keyPath: ['exam', 'index'] });
           database.createObjectStore('exams', { keyPath: 'exam' });
+          database.createObjectStore('attachments');
+          database.createObjectStore('settings');
           database.createObjectStore('lock');
         }
       },

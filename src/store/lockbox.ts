@@ -16,9 +16,9 @@ export interface Lockbox {
 }
 
 export const lockboxVersion = 1;
-const iterations = 600_000;
+export const leastIterations = 600_000;
 /** A forged lockbox must neither weaken the key nor hang the program. */
-const mostIterations = 10_000_000;
+export const mostIterations = 10_000_000;
 const shortestPassphrase = 8;
 
 /** To be shown before a passphrase is chosen. */
@@ -50,7 +50,7 @@ export async function changeLockbox(
   return wrap(await unwrap(lockbox, passphrase, true), next);
 }
 
-const uses: readonly KeyUsage[] & KeyUsage[] = ['encrypt', 'decrypt'];
+const uses: KeyUsage[] = ['encrypt', 'decrypt'];
 
 async function wrap(data: CryptoKey, passphrase: string): Promise<Lockbox> {
   if ([...passphrase].length < shortestPassphrase) {
@@ -58,9 +58,15 @@ async function wrap(data: CryptoKey, passphrase: string): Promise<Lockbox> {
   }
   const salt = crypto.getRandomValues(new Uint8Array(16));
   const iv = crypto.getRandomValues(new Uint8Array(12));
-  const key = await derive(passphrase, salt, iterations);
-  const wrapped = await crypto.subtle.wrapKey('raw', data, key, algorithm(iv, iterations));
-  return { version: lockboxVersion, iterations, salt, iv, wrapped: new Uint8Array(wrapped) };
+  const key = await passphraseKey(passphrase, salt, leastIterations, wrapping);
+  const wrapped = await crypto.subtle.wrapKey('raw', data, key, algorithm(iv, leastIterations));
+  return {
+    version: lockboxVersion,
+    iterations: leastIterations,
+    salt,
+    iv,
+    wrapped: new Uint8Array(wrapped),
+  };
 }
 
 async function unwrap(
@@ -71,10 +77,10 @@ async function unwrap(
   if (lockbox.version > lockboxVersion) {
     throw newer();
   }
-  if (lockbox.iterations < iterations || lockbox.iterations > mostIterations) {
+  if (lockbox.iterations < leastIterations || lockbox.iterations > mostIterations) {
     throw new PortError('corrupt', 'The lock of the records is damaged; restore it from a copy.');
   }
-  const key = await derive(passphrase, lockbox.salt, lockbox.iterations);
+  const key = await passphraseKey(passphrase, lockbox.salt, lockbox.iterations, wrapping);
   try {
     return await crypto.subtle.unwrapKey(
       'raw',
@@ -92,16 +98,23 @@ async function unwrap(
   }
 }
 
-/** The passphrase in one Unicode form (NFKC), so that it is the same from every keyboard. */
-async function derive(passphrase: string, salt: Bytes, rounds: number): Promise<CryptoKey> {
+const wrapping: readonly KeyUsage[] = ['wrapKey', 'unwrapKey'];
+
+/** The key of a passphrase, taken in one Unicode form (NFKC) so that every keyboard gives the same. */
+export async function passphraseKey(
+  passphrase: string,
+  salt: Bytes,
+  iterations: number,
+  usages: readonly KeyUsage[],
+): Promise<CryptoKey> {
   const text = new TextEncoder().encode(passphrase.normalize('NFKC'));
   const base = await crypto.subtle.importKey('raw', text, 'PBKDF2', false, ['deriveKey']);
   return crypto.subtle.deriveKey(
-    { name: 'PBKDF2', hash: 'SHA-256', salt, iterations: rounds },
+    { name: 'PBKDF2', hash: 'SHA-256', salt, iterations },
     base,
     { name: 'AES-GCM', length: 256 },
     false,
-    ['wrapKey', 'unwrapKey'],
+    [...usages],
   );
 }
 

@@ -21,10 +21,20 @@ export function memoryVault(): Vault {
 
 /** A shelf in memory, with the same rules as the ones on disk. */
 export function memoryShelf(): Shelf {
-  const exams = new Map<string, { readonly rows: Row[]; cover: Bytes | undefined }>();
+  interface Shelved {
+    readonly rows: Row[];
+    readonly attachments: Map<string, Bytes>;
+    cover: Bytes | undefined;
+  }
+  const exams = new Map<string, Shelved>();
+  const settings = new Map<string, Bytes>();
   let lockbox: Lockbox | undefined;
-  const at = (exam: string) => {
-    const known = exams.get(exam) ?? { rows: [], cover: undefined };
+  const at = (exam: string): Shelved => {
+    const known: Shelved = exams.get(exam) ?? {
+      rows: [],
+      attachments: new Map(),
+      cover: undefined,
+    };
     exams.set(exam, known);
     return known;
   };
@@ -43,9 +53,18 @@ export function memoryShelf(): Shelf {
       [...exams]
         .map(([exam, { cover }]) => ({ exam, cover }))
         .toSorted((a, b) => (a.exam < b.exam ? -1 : 1)),
+    setAttachment: async (exam, name, sealed) => {
+      at(exam).attachments.set(name, sealed.slice());
+    },
+    attachment: async (exam, name) => exams.get(exam)?.attachments.get(name),
+    attachmentNames: async (exam) => [...(exams.get(exam)?.attachments.keys() ?? [])].toSorted(),
     remove: async (exam) => {
       exams.delete(exam);
     },
+    setSetting: async (name, sealed) => {
+      settings.set(name, sealed.slice());
+    },
+    setting: async (name) => settings.get(name),
     lockbox: async () => lockbox,
     setLockbox: async (next, previous) => {
       if (lockbox !== previous) throw relocked();
@@ -53,6 +72,7 @@ export function memoryShelf(): Shelf {
     },
     clear: async () => {
       exams.clear();
+      settings.clear();
       lockbox = undefined;
     },
     close: async () => {},

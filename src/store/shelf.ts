@@ -37,7 +37,15 @@ export interface Shelf {
   setCover(exam: string, cover: Bytes): Promise<void>;
   /** Every exam that has a row or a cover, by id. */
   exams(): Promise<readonly ShelvedExam[]>;
+  /** Puts something beside an exam under a name, in place of what was there: the sound of an utterance. */
+  setAttachment(exam: string, name: string, sealed: Bytes): Promise<void>;
+  attachment(exam: string, name: string): Promise<Bytes | undefined>;
+  /** Names of what lies beside an exam, sorted. */
+  attachmentNames(exam: string): Promise<readonly string[]>;
+  /** Removes an exam with its cover and all that lies beside it. */
   remove(exam: string): Promise<void>;
+  setSetting(name: string, sealed: Bytes): Promise<void>;
+  setting(name: string): Promise<Bytes | undefined>;
   lockbox(): Promise<Lockbox | undefined>;
   /**
    * Puts a lockbox in the place of the one that was read before (undefined: of none).

@@ -1,36 +1,20 @@
 import type { ExamEvent } from '../exam/index.ts';
 import { PortError, type Vault } from '../ports.ts';
-import { locked, newer } from './fault.ts';
+import { locked } from './fault.ts';
 import { Line } from './line.ts';
 import { changeLockbox, makeLockbox, openLockbox } from './lockbox.ts';
+import { type Cover, type CoveredExam, readCovers, readEvents, type Salvage } from './reading.ts';
 
-import { coverPlace, eventPlace, seal, sealVersion, unseal } from './seal.ts';
+import {
+  attachmentPlace,
+  coverPlace,
+  seal,
+  sealBytes,
+  settingPlace,
+  unseal,
+  unsealBytes,
+} from './seal.ts';
 import type { Bytes, Shelf } from './shelf.ts';
-
-/** What is known of an exam without reading it. All of it is free text or comes from the exam. */
-export interface Cover {
-  readonly patientLabel?: string;
-  readonly examiner?: string;
-  /** ISO 8601; what retention counts from. */
-  readonly startedAt?: string;
-  readonly plan?: string;
-}
-
-export interface CoveredExam {
-  readonly exam: string;
-  readonly cover: Cover;
-  /** The cover could not be read; the exam itself may still be whole. */
-  readonly damaged: boolean;
-}
-
-/** What can still be read of a damaged exam: the events before the first damage. */
-export interface Salvage {
-  readonly events: readonly ExamEvent[];
-  /** Places that cannot be read, counted from 0. */
-  readonly damaged: readonly number[];
-  /** Events that are there in all. */
-  readonly total: number;
-}
 
 /**
  * Keeps exams sealed on a shelf. An event that could not be written (no room, no connection, locked)
@@ -131,19 +115,42 @@ export class SealedVault implements Vault {
 
   /** Every exam with its cover. A damaged cover hides neither its exam nor the others. */
   covers(): Promise<readonly CoveredExam[]> {
+    return this.#inTurn(async () => readCovers(this.#shelf, this.#open()));
+  }
+
+  /** Keeps something beside an exam under a name: the sound of an utterance, with consent. */
+  attach(exam: string, name: string, content: Bytes): Promise<void> {
+    return this.#inTurn(async () => {
+      const sealed = await sealBytes(this.#open(), attachmentPlace(exam, name), content);
+      await this.#shelf.setAttachment(exam, name, sealed);
+    });
+  }
+
+  attached(exam: string, name: string): Promise<Bytes | undefined> {
     return this.#inTurn(async () => {
       const key = this.#open();
-      const read = async (exam: string, sealed: Bytes | undefined) => {
-        if (sealed === undefined) return { exam, cover: {}, damaged: false };
-        try {
-          const cover = (await unseal(key, coverPlace(exam), sealed)) as Cover;
-          return { exam, cover, damaged: false };
-        } catch {
-          return { exam, cover: {}, damaged: true };
-        }
-      };
-      const shelved = await this.#shelf.exams();
-      return Promise.all(shelved.map(({ exam, cover }) => read(exam, cover)));
+      const sealed = await this.#shelf.attachment(exam, name);
+      return sealed && unsealBytes(key, attachmentPlace(exam, name), sealed);
+    });
+  }
+
+  attachments(exam: string): Promise<readonly string[]> {
+    return this.#inTurn(() => this.#shelf.attachmentNames(exam));
+  }
+
+  /** Keeps something of the examiner's own under a name: the key that signs, an earlier choice. */
+  setSetting(name: string, content: unknown): Promise<void> {
+    return this.#inTurn(async () => {
+      const sealed = await seal(this.#open(), settingPlace(name), content);
+      await this.#shelf.setSetting(name, sealed);
+    });
+  }
+
+  setting(name: string): Promise<unknown> {
+    return this.#inTurn(async () => {
+      const key = this.#open();
+      const sealed = await this.#shelf.setting(name);
+      return sealed && unseal(key, settingPlace(name), sealed);
     });
   }
 
@@ -220,25 +227,7 @@ export class SealedVault implements Vault {
   }
 
   async #read(exam: string): Promise<Salvage> {
-    const key = this.#open();
-    const rows = await this.#shelf.rows(exam);
-    if (rows.some((row) => row.version > sealVersion)) {
-      throw newer();
-    }
-    const total = (rows.at(-1)?.index ?? -1) + 1;
-    const read = new Array<ExamEvent | undefined>(total).fill(undefined);
-    await Promise.all(
-      rows.map(async ({ index, sealed }) => {
-        try {
-          read[index] = (await unseal(key, eventPlace(exam, index), sealed)) as ExamEvent;
-        } catch {
-          // Stays undefined: damaged.
-        }
-      }),
-    );
-    const damaged = read.flatMap((event, i) => (event === undefined ? i : []));
-    const events = read.slice(0, damaged[0] ?? total).filter((e) => e !== undefined);
-    return { events, damaged, total };
+    return readEvents(this.#shelf, this.#open(), exam);
   }
 
   #open(): CryptoKey {

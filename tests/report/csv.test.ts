@@ -42,7 +42,7 @@ describe('the record as CSV', () => {
       }),
       { numRuns: 100 },
     );
-  });
+  }, 60_000);
 
   test('holds no cell that a spreadsheet runs as a formula', () => {
     fc.assert(
@@ -57,7 +57,7 @@ describe('the record as CSV', () => {
       }),
       { numRuns: 100 },
     );
-  });
+  }, 60_000);
 
   test('dates each entry from the start of the exam', () => {
     expect(toCsv(rootExam)).toContain(',1,2026-11-25T10:00:04.000Z,4000,context,age,midline,,54,');

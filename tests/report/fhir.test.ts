@@ -49,7 +49,7 @@ describe('the FHIR R4 Bundle', () => {
       }),
       { numRuns: 50 },
     );
-  });
+  }, 60_000);
 
   // SNOMED CT: 7771000 |Left|, 24028007 |Right|, values of 272741003 |Laterality|.
   test('codes left and right as SNOMED CT does', () => {
@@ -59,6 +59,12 @@ describe('the FHIR R4 Bundle', () => {
       if (side?.text === 'left') expect(code).toBe('7771000');
       if (side?.text === 'right') expect(code).toBe('24028007');
     }
+  });
+
+  test('is the same document for the same exam, and another once the exam says more', () => {
+    expect(toFhir(rootExam)).toEqual(toFhir(rootExam));
+    const more = { ...rootExam, notExamined: [] };
+    expect(toFhir(more).identifier?.value).not.toBe(toFhir(rootExam).identifier?.value);
   });
 
   test('never gives a value to what was not tested', () => {
@@ -82,7 +88,7 @@ describe('the FHIR R4 Bundle', () => {
       }),
       { numRuns: 200 },
     );
-  });
+  }, 60_000);
 
   test.each<[string, (o: Observation) => void]>([
     [

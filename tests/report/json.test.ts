@@ -29,7 +29,7 @@ describe('the record as JSON', () => {
       }),
       { numRuns: 200 },
     );
-  });
+  }, 60_000);
 
   test('holds the findings that stand, for programs that know no events', () => {
     const { findings } = JSON.parse(toJson(rootExam));
@@ -106,5 +106,5 @@ describe('the record as JSON', () => {
       ),
       { numRuns: 500 },
     );
-  });
+  }, 60_000);
 });

@@ -143,7 +143,13 @@ describe("a browser's database", () => {
       request.onerror = () => reject(request.error);
     });
     expect((await failure(shelf.rows('a'))).code).toBe('unsupported');
-    expect([...later.objectStoreNames]).toEqual(['exams', 'lock', 'rows']);
+    expect([...later.objectStoreNames]).toEqual([
+      'attachments',
+      'exams',
+      'lock',
+      'rows',
+      'settings',
+    ]);
     later.close();
   });
 

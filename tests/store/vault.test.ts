@@ -95,7 +95,7 @@ describe.each(vaults)('a vault, %s', (_, make) => {
       }),
       { numRuns: 10 },
     );
-  });
+  }, 60_000);
 });
 
 describe.each(places)('a sealed vault in %s', (_, make) => {
@@ -181,6 +181,33 @@ describe.each(places)('a sealed vault in %s', (_, make) => {
     ]);
     expect(await vault.removeBefore('2026-06-01T00:00:00Z')).toEqual(['a']);
     expect(await vault.list()).toEqual(['b', 'c']);
+  });
+
+  test('keeps sound beside its exam, sealed, and deletes it with the exam alone', async () => {
+    const vault = opened(place.shelf);
+    const sound = crypto.getRandomValues(new Uint8Array(5000));
+    await vault.append('a', nth(0));
+    await vault.attach('a', 'utterance/1', sound);
+    await vault.attach('a', 'utterance/2', sound);
+    await vault.attach('b', 'utterance/1', sound);
+    expect(await opened().attachments('a')).toEqual(['utterance/1', 'utterance/2']);
+    expect(await opened().attached('a', 'utterance/1')).toEqual(sound);
+    const lies = await place.shelf.attachment('a', 'utterance/1');
+    expect(lies?.slice(12, 5012)).not.toEqual(sound);
+    await vault.remove('a');
+    expect(await opened().attached('a', 'utterance/1')).toBeUndefined();
+    expect(await opened().attached('b', 'utterance/1')).toEqual(sound);
+    await vault.append('a', nth(0));
+    expect(await vault.attachments('a')).toEqual([]);
+    expect(await vault.load('a')).toEqual([nth(0)]);
+  });
+
+  test('keeps a setting, sealed, through the next start', async () => {
+    await opened(place.shelf).setSetting('identity', { privateKey: 'secret' });
+    expect(await opened().setting('identity')).toEqual({ privateKey: 'secret' });
+    expect(await opened().setting('never')).toBeUndefined();
+    const lies = await place.shelf.setting('identity');
+    expect(new TextDecoder('latin1').decode(lies)).not.toContain('secret');
   });
 
   test('cannot be opened as another exam or another place', async () => {

@@ -1,0 +1,119 @@
+import {
+  type Finding,
+  type ItemKey,
+  itemKey,
+  mrcGrades,
+  mrcNumber,
+  reflexGrades,
+  reflexNumber,
+  stands,
+} from '../exam/index.ts';
+import { itemTitle } from './name.ts';
+import { escapeMarkup, sentence } from './plain.ts';
+import { instantOf, type KeptReport } from './report.ts';
+
+/** One grade at one time. */
+interface Point {
+  /** Hours from the first point. */
+  readonly hours: number;
+  readonly step: number;
+  readonly grade: string;
+}
+
+interface Series {
+  readonly name: string;
+  readonly side: Finding['side'];
+  readonly points: readonly Point[];
+}
+
+const width = 640;
+const height = 260;
+const margin = { left: 48, right: 16, top: 16, bottom: 40 } as const;
+
+/** Marks and lines differ by side in shape as well: nothing is told by colour alone. */
+const looks: Readonly<Record<Finding['side'], { readonly dash: string; readonly mark: string }>> = {
+  left: { dash: '', mark: 'square' },
+  right: { dash: '6 4', mark: 'circle' },
+  midline: { dash: '2 3', mark: 'circle' },
+};
+
+/**
+ * The grades of one reflex or movement over time, left and right in one plot, as SVG; a watch (a
+ * magnesium infusion) is a row of short exams of one label. Only what stands is a point: a replaced
+ * grade may have been a mishearing. Undefined where there is nothing to plot: no grades, or none with
+ * a time.
+ */
+export function plotGrades(
+  reports: readonly KeptReport[],
+  kind: 'reflex' | 'strength',
+  site: string,
+): string | undefined {
+  const points = reports.flatMap((report) =>
+    report.record.entries.filter(stands).flatMap(({ finding, at }) => {
+      if (finding.kind !== kind || finding.site !== site) return [];
+      const instant = instantOf(report, at);
+      const step = stepOf(finding);
+      if (instant === undefined || step === undefined) return [];
+      return [{ finding, time: Date.parse(instant), step }];
+    }),
+  );
+  const first = Math.min(...points.map(({ time }) => time));
+  const series = new Map<ItemKey, { name: string; side: Finding['side']; points: Point[] }>();
+  for (const { finding, time, step } of points.toSorted((a, b) => a.time - b.time)) {
+    const key = itemKey(finding);
+    const known = series.get(key) ?? { name: itemTitle(finding), side: finding.side, points: [] };
+    known.points.push({ hours: (time - first) / 3_600_000, step, grade: `${finding.value}` });
+    series.set(key, known);
+  }
+  const grades = kind === 'reflex' ? reflexGrades : mrcGrades;
+  return series.size === 0 ? undefined : drawn([...series.values()], grades);
+}
+
+function stepOf(finding: Finding): number | undefined {
+  if (finding.value === 'not-tested') return undefined;
+  if (finding.kind === 'reflex') return reflexNumber(finding.value);
+  return finding.kind === 'strength' ? mrcNumber(finding.value) : undefined;
+}
+
+function drawn(series: readonly Series[], grades: readonly string[]): string {
+  const last = Math.max(...series.flatMap(({ points }) => points.map((p) => p.hours)));
+  const x = (hours: number) =>
+    round(margin.left + (last === 0 ? 0.5 : hours / last) * (width - margin.left - margin.right));
+  const y = (step: number) =>
+    round(
+      height - margin.bottom - (step / (grades.length - 1)) * (height - margin.top - margin.bottom),
+    );
+  const title = sentence(series[0]?.name ?? '');
+  const rows = grades.map(
+    (grade, step) =>
+      `<line x1="${margin.left}" x2="${width - margin.right}" y1="${y(step)}" y2="${y(step)}" stroke="#bbb"/>` +
+      `<text x="${margin.left - 8}" y="${y(step) + 4}" text-anchor="end">${escapeMarkup(grade)}</text>`,
+  );
+  const lines = series.map(({ side, points }) => {
+    const { dash, mark } = looks[side];
+    const path = points.map((p) => `${x(p.hours)},${y(p.step)}`).join(' ');
+    const marks = points.map((p) => shape(mark, x(p.hours), y(p.step), `${side} ${p.grade}`));
+    return `<g><polyline points="${path}" fill="none" stroke="#000" stroke-width="2" stroke-dasharray="${dash}"/>${marks.join('')}</g>`;
+  });
+  const key = series.map(({ side }, i) => {
+    const at = margin.left + i * 120;
+    return `${shape(looks[side].mark, at + 6, height - 8, side)}<text x="${at + 18}" y="${height - 4}">${side}</text>`;
+  });
+  const text = series
+    .map(({ side, points }) => `${side}: ${points.map((p) => p.grade).join(', ')}`)
+    .join('; ');
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" role="img" font-family="sans-serif" font-size="12"><title>${escapeMarkup(title)}</title><desc>${escapeMarkup(text)}</desc>${rows.join('')}${lines.join('')}<text x="${margin.left}" y="${height - margin.bottom + 16}">0 h</text><text x="${width - margin.right}" y="${height - margin.bottom + 16}" text-anchor="end">${span(last)}</text>${key.join('')}</svg>`;
+}
+
+function shape(mark: string, x: number, y: number, title: string): string {
+  const inside = `<title>${escapeMarkup(title)}</title>`;
+  return mark === 'square'
+    ? `<rect x="${x - 5}" y="${y - 5}" width="10" height="10" fill="#000">${inside}</rect>`
+    : `<circle cx="${x}" cy="${y}" r="5" fill="#fff" stroke="#000" stroke-width="2">${inside}</circle>`;
+}
+
+/** A length of time as a reader would say it. */
+const span = (hours: number): string =>
+  hours < 72 ? `${round(hours)} h` : `${Math.round(hours / 24)} days`;
+
+const round = (n: number): number => Math.round(n * 10) / 10;
