@@ -9,9 +9,12 @@ import type { Section } from './sheet.ts';
 export const disclaimer =
   'The localization is computed from the findings above. It is an aid to reasoning; it defers to the clinician and to local guidance.';
 
-/** Sites shown on paper; the rest is in the sum of the others. */
+/** What fits on paper and is read: the leading sites, each with its strongest reasons. */
 const shownSites = 5;
+const shownReasons = 5;
 const shownTests = 3;
+/** A site less probable than this is named only when it leads. */
+const leastShown = 0.01;
 
 const lines = (title: string, all: readonly string[], remark?: string): readonly Section[] =>
   all.length === 0
@@ -38,8 +41,16 @@ export function hypothesisName({ name, side, sites }: Hypothesis): string {
   return `${plain(name)}, ${side === 'both' ? 'both sides' : side}`;
 }
 
-const reasons = (word: string, all: readonly Reason[]): readonly string[] =>
-  all.length === 0 ? [] : [`   ${word}: ${all.map((r) => plain(r.text)).join('; ')}`];
+/** The strongest reasons, and how many more there are: none is hidden without a word. */
+function reasons(word: string, all: readonly Reason[]): readonly string[] {
+  if (all.length === 0) return [];
+  const shown = all
+    .toSorted((a, b) => Math.abs(b.weight) - Math.abs(a.weight))
+    .slice(0, shownReasons)
+    .map((reason) => plain(reason.text));
+  const more = all.length - shown.length;
+  return [`   ${word}: ${[...shown, ...(more > 0 ? [`${more} more`] : [])].join('; ')}`];
+}
 
 function siteLines(hypothesis: Hypothesis, place: number): readonly string[] {
   return [
@@ -52,10 +63,12 @@ function siteLines(hypothesis: Hypothesis, place: number): readonly string[] {
 
 export function localizationSections(localization: Localization | undefined): readonly Section[] {
   if (localization === undefined) return [];
-  const shown = localization.hypotheses.slice(0, shownSites);
+  const shown = localization.hypotheses
+    .slice(0, shownSites)
+    .filter(({ probability }, i) => i === 0 || probability >= leastShown);
   const rest =
     localization.other +
-    localization.hypotheses.slice(shownSites).reduce((sum, h) => sum + h.probability, 0);
+    localization.hypotheses.slice(shown.length).reduce((sum, h) => sum + h.probability, 0);
   const text =
     localization.nothing !== undefined
       ? [sentence(plain(localization.nothing))]

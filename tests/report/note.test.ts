@@ -66,6 +66,25 @@ describe('the note', () => {
     expect(note.replaceAll(/\s+/g, ' ')).toContain('defers to the clinician and to local guidance');
   });
 
+  test('gives the five strongest reasons for a site, and says how many more there are', () => {
+    const [hypothesis] = rootExam.localization?.hypotheses ?? [];
+    if (rootExam.localization === undefined || hypothesis === undefined) throw new Error('no site');
+    const [reason] = hypothesis.explains;
+    if (reason === undefined) throw new Error('no reason');
+    const explains = [1, -7, 3, 5, 2, 6, 4].map((weight) => ({
+      ...reason,
+      weight,
+      text: `reason of ${Math.abs(weight)}`,
+    }));
+    const localization = {
+      ...rootExam.localization,
+      hypotheses: [{ ...hypothesis, explains }],
+    };
+    expect(writeNote({ ...rootExam, localization }).replaceAll(/\s+/g, ' ')).toContain(
+      'For: reason of 7; reason of 6; reason of 5; reason of 4; reason of 3; 2 more',
+    );
+  });
+
   test('says which scales were used', () => {
     expect(note).toContain('Scale 0 absent, 1+ diminished, 2+ normal');
     expect(note).toContain('MRC scale 0 to 5');
