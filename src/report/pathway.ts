@@ -109,7 +109,9 @@ function brain(): readonly string[] {
   ];
   const names = (Object.keys(stationAt) as Station[]).map((station) => {
     const { y, name } = stationAt[station];
-    return text(at('left', 136), y + 4, name, 'start', 'font-style="italic"');
+    // Pons and cerebellum lie side by side; their names one above the other.
+    const shift = station === 'pons' ? -8 : station === 'cerebellum' ? 8 : 4;
+    return text(at('left', 136), y + shift, name, 'start', 'font-style="italic"');
   });
   return [
     ...shapes,
@@ -220,7 +222,7 @@ function legend(candidates: readonly PathwayCandidate[], top: number): readonly 
   const y = top + 22 * Math.max(1, candidates.length) + 4;
   return [
     ...lines,
-    text(32, y, '▼ reduced or weak   ▲ increased   ○ normal   dashed: a lesser root', 'start'),
+    text(32, y, '▼ reduced or weak · ▲ increased · ○ normal · dashed: a lesser root', 'start'),
   ];
 }
 
