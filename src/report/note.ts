@@ -1,4 +1,3 @@
-import type { Localization } from '../localize/result.ts';
 import { heading } from './heading.ts';
 import type { Report } from './report.ts';
 import {
@@ -30,12 +29,6 @@ export function writeNote(report: Report): string {
     ...openSections(report).map(sectionText),
   ];
   return `${parts.map((part) => part.join('\n')).join('\n\n')}\n`;
-}
-
-/** The localization alone, as text: what cannot wait, the sites with reasons, what would tell more. */
-export function writeSummary(localization: Localization): string {
-  const sections = [...urgentSections(localization), ...localizationSections(localization)];
-  return `${sections.map((s) => sectionText(s).join('\n')).join('\n\n')}\n`;
 }
 
 const legend = `${marks.open} not confirmed   ${marks.notTested} not tested   ${marks.none} not examined   ${marks.unequal} left and right differ`;

@@ -25,12 +25,14 @@ type Database = IDBPDatabase<Layout>;
 /**
  * A shelf in the browser's database. A connection that was lost or closed under it is opened anew;
  * it gives way to a newer version of the program in another window.
+ *
+ * @param tell takes a line when the browser found its database beyond repair and began an empty one
  */
-export function indexedDbShelf(name = 'plessor'): Shelf {
+export function indexedDbShelf(name = 'plessor', tell: (line: string) => void = () => {}): Shelf {
   let connection: Promise<Database> | undefined;
 
   const connect = (): Promise<Database> => {
-    const opening = open(name, () => {
+    const opening = open(name, tell, () => {
       if (connection === opening) connection = undefined;
     });
     opening.catch(() => {
@@ -138,6 +140,10 @@ export function indexedDbShelf(name = 'plessor'): Shelf {
 const everyRow = (exam: string): IDBKeyRange =>
   IDBKeyRange.bound([exam, 0], [exam, Number.MAX_SAFE_INTEGER]);
 
+/** Said on the word of Chromium, which alone tells (`dataLoss` of the version change event). */
+const beyondRepair =
+  'This browser lost its database; earlier exams on this device are gone. Exports that you made are not.';
+
 /** All that is beside an exam: in IndexedDB an array sorts after every string. */
 const everyAttachment = (exam: string): IDBKeyRange => IDBKeyRange.bound([exam, ''], [exam, []]);
 
@@ -159,14 +165,15 @@ async function put<S extends 'attachments' | 'settings'>(
 }
 
 /** Opens the database; `lost` is called when the connection later dies or has to give way. */
-function open(name: string, lost: () => void): Promise<Database> {
+function open(name: string, tell: (line: string) => void, lost: () => void): Promise<Database> {
   return new Promise((resolve, reject) => {
     let given = false;
     const settle = () => {
       given = true;
     };
     openDB<Layout>(name, layoutVersion, {
-      upgrade(database, from) {
+      upgrade(database, from, _to, _change, event) {
+        if ('dataLoss' in event && event.dataLoss === 'total') tell(beyondRepair);
         if (from < 1) {
           database.createObjectStore('rows', { keyPath: ['exam', 'index'] });
           database.createObjectStore('exams', { keyPath: 'exam' });

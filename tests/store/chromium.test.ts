@@ -1,9 +1,12 @@
 import { existsSync } from 'node:fs';
-import { mkdtemp, rm } from 'node:fs/promises';
+import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { type Clip, checkReview, partsOf, writePrint } from '../../src/report/index.ts';
+import { chainOf, makeIdentity, sign, writePack } from '../../src/store/index.ts';
+import { rootExam } from '../report/exams.ts';
 import { executablePath, type RunningBrowser, startBrowser } from './browser.ts';
 import { bundled } from './bundle.ts';
 import { firstOnes } from './events.ts';
@@ -104,6 +107,23 @@ describe.skipIf(!existsSync(executablePath))('the vault in Chromium', () => {
     }
   }, 120_000);
 
+  test('says plainly that the browser lost its database, and keeps what comes after', async () => {
+    const page = await open();
+    expect(await page.evaluate(() => window.vaultPage.append('before', 0))).toBe('kept');
+    await browser.kill();
+    const database = join(profile, 'Default/IndexedDB/http_localhost_0.indexeddb.leveldb');
+    for (const file of await readdir(database)) {
+      if (/^(MANIFEST|CURRENT)/.test(file)) await writeFile(join(database, file), 'damaged');
+    }
+    await start();
+    const next = await open();
+    expect(await load(next, 'before')).toEqual([]);
+    expect(await next.evaluate(() => window.vaultPage.told())).toEqual([
+      expect.stringContaining('lost its database'),
+    ]);
+    expect(await next.evaluate(() => window.vaultPage.append('after', 0))).toBe('kept');
+  }, 60_000);
+
   test('says plainly that the disk is full, goes on, and is whole once there is room', async () => {
     const page = await open(fullOrigin);
     const session = await context.newCDPSession(page);
@@ -125,5 +145,42 @@ describe.skipIf(!existsSync(executablePath))('the vault in Chromium', () => {
     expect(await append(two, 1)).toBe('kept');
     expect(await append(one, 1)).toMatch(/^in-use: /);
     expect(await load(two, 'shared')).toEqual(firstOnes(2));
+  }, 60_000);
+
+  test('opens a signed pack from another device, sound and all', async () => {
+    const wav = Buffer.from(crypto.getRandomValues(new Uint8Array(64_000))).toString('base64');
+    const clip: Clip = { kind: 'clip', entries: [], words: 'said', readBack: 'read', wav };
+    const parts = partsOf(rootExam, [clip]);
+    const hash = (await chainOf(parts.map((part) => JSON.stringify(part)))).at(-1) ?? '';
+    const identity = await makeIdentity();
+    const signature = await sign(hash, identity, 'Trainee', '2026-11-25T12:00:00Z');
+    const bytes = await writePack([...parts, signature], 'tendon hammer');
+    const page = await open();
+    const pack = await page.evaluate(
+      ([text = '', word = '']) => window.vaultPage.openPack(text, word),
+      [Buffer.from(bytes).toString('base64'), 'tendon hammer'],
+    );
+    expect(pack.faults).toEqual([]);
+    const review = checkReview(pack.parts);
+    if (!review.ok) throw new Error(review.fault.message);
+    expect(review.value.kept.record).toEqual(rootExam.record);
+    expect(review.value.clips[0]?.wav).toBe(wav);
+    expect(review.value.signatures).toEqual([signature]);
+  }, 60_000);
+
+  test('shows a print with hostile labels as text, and runs nothing of it', async () => {
+    const page = await context.newPage();
+    let ran = false;
+    await page.exposeFunction('ran', () => {
+      ran = true;
+    });
+    const foul = '"><img src=x onerror=ran()><script>ran()</script>';
+    await page.setContent(
+      writePrint({ ...rootExam, patientLabel: foul, examiner: foul, notExamined: [foul] }),
+    );
+    expect(await page.locator('dd').first().textContent()).toBe(foul);
+    expect(await page.locator('img, script').count()).toBe(0);
+    expect(ran).toBe(false);
+    expect((await page.pdf({ format: 'A4' })).subarray(0, 5).toString()).toBe('%PDF-');
   }, 60_000);
 });

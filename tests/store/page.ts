@@ -1,4 +1,4 @@
-import { indexedDbShelf, SealedVault } from '../../src/store/index.ts';
+import { indexedDbShelf, type Pack, readPack, SealedVault } from '../../src/store/index.ts';
 import { keyFrom, nth } from './events.ts';
 
 /** What a test can do with a vault inside a page. Everything goes in and out as plain JSON. */
@@ -7,6 +7,10 @@ export interface VaultPage {
   examine(exam: string): Promise<void>;
   append(exam: string, n: number): Promise<string>;
   load(exam: string): Promise<unknown>;
+  /** Lines that the shelf had to tell. */
+  told(): readonly string[];
+  /** Opens a pack given as base64. */
+  openPack(base64: string, passphrase: string): Promise<Pack>;
 }
 
 declare global {
@@ -17,7 +21,8 @@ declare global {
 }
 
 const raw = new Uint8Array(32).fill(7);
-const shelf = indexedDbShelf();
+const told: string[] = [];
+const shelf = indexedDbShelf('plessor', (line) => told.push(line));
 const vault = new SealedVault(shelf, await keyFrom(raw));
 
 window.vaultPage = {
@@ -33,4 +38,10 @@ window.vaultPage = {
       (error) => `${error.code}: ${error.message}`,
     ),
   load: (exam) => vault.load(exam),
+  told: () => told,
+  openPack: (base64, passphrase) =>
+    readPack(
+      Uint8Array.from(atob(base64), (c) => c.charCodeAt(0)),
+      passphrase,
+    ),
 };
