@@ -1,11 +1,21 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import { type Dialogue, promptText, start } from '../dialogue/index.ts';
-import { type ExamEvent, type Gap, gaps, type Ms, type PlanItem, planOf } from '../exam/index.ts';
+import {
+  type ExamEvent,
+  type Finding,
+  type Gap,
+  gaps,
+  type Ms,
+  type PlanItem,
+  planOf,
+  standingFindings,
+} from '../exam/index.ts';
 import { interpret, type Language } from '../interpret/index.ts';
 import type { Localization } from '../localize/index.ts';
 import type { Report } from '../report/index.ts';
 import type { Said, Settings } from '../ui/index.ts';
 import { answered, itemId, nextItem } from './lead.ts';
+import type { Localizer } from './localizer.ts';
 import type { Mouth } from './mouth.ts';
 import { createSession, type HeardWords, type Session } from './session.ts';
 
@@ -17,6 +27,9 @@ export interface ExamParts {
   readonly help: () => void;
   readonly question: () => void;
   readonly keep: (exam: string, event: ExamEvent) => void;
+  readonly localizer: Localizer;
+  /** Takes a line about what went wrong. */
+  readonly notice: (line: string) => void;
   /** What is said when Plessor leads and nothing of the plan is left. */
   readonly planDone: string;
 }
@@ -27,6 +40,8 @@ export interface Exam {
   readonly said: ReadonlySignal<readonly Said[]>;
   readonly left: ReadonlySignal<readonly Gap[]>;
   readonly localization: ReadonlySignal<Localization | undefined>;
+  /** Where the lesion may be is being computed. */
+  readonly localizing: ReadonlySignal<boolean>;
   readonly session: Session;
   hear(heard: HeardWords): void;
   type(words: string): void;
@@ -45,6 +60,11 @@ export function createExam(parts: ExamParts): Exam {
   const dialogue = signal<Dialogue>(start);
   const said = signal<readonly Said[]>([]);
   const localization = signal<Localization | undefined>(undefined);
+  const localizing = signal(false);
+  /** The findings that the shown localization is of. */
+  let localized: readonly Finding[] = [];
+  /** The exam was called complete once; from then on the summary is kept up. */
+  let completed = false;
   const left = computed(() => {
     const { record } = dialogue.value;
     const plan = planOf(record.plan);
@@ -79,7 +99,31 @@ export function createExam(parts: ExamParts): Exam {
   function show(changed: Session): void {
     dialogue.value = changed.state;
     said.value = changed.utterances.map((one) => ({ ...one, typed: one.endMs === 0 }));
-    localization.value = changed.localization;
+    const { record } = changed.state;
+    completed ||= record.complete;
+    if (completed) localizeAnew(standingFindings(record));
+  }
+
+  /** Keeps the summary up with the record; what was computed of an older record is not shown. */
+  function localizeAnew(findings: readonly Finding[]): void {
+    const same = (finding: Finding, i: number): boolean => finding === localized[i];
+    if (localizing.peek() || localization.peek() !== undefined) {
+      if (findings.length === localized.length && findings.every(same)) return;
+    }
+    localized = findings;
+    localizing.value = true;
+    localization.value = undefined;
+    parts.localizer
+      .localize(findings)
+      .then(
+        (found) => {
+          if (localized === findings) localization.value = found;
+        },
+        (why: Error) => parts.notice(why.message),
+      )
+      .finally(() => {
+        if (localized === findings) localizing.value = false;
+      });
   }
 
   function begin(): void {
@@ -89,6 +133,10 @@ export function createExam(parts: ExamParts): Exam {
     startedAt = new Date(now()).toISOString();
     wanted = undefined;
     skipped = new Set();
+    localized = [];
+    completed = false;
+    localization.value = undefined;
+    localizing.value = false;
     session = fresh();
     session.begin(plan);
     lead();
@@ -133,6 +181,7 @@ export function createExam(parts: ExamParts): Exam {
     said,
     left,
     localization,
+    localizing,
     get session() {
       return session;
     },
@@ -168,14 +217,17 @@ export function createExam(parts: ExamParts): Exam {
     },
     begin,
     lead,
-    report: () => ({
-      exam: id,
-      record: session.state.record,
-      notExamined: session.notExamined(),
-      startedAt,
-      version,
-      ...(session.localization === undefined ? {} : { localization: session.localization }),
-    }),
+    report: () => {
+      const found = localization.peek();
+      return {
+        exam: id,
+        record: session.state.record,
+        notExamined: session.notExamined(),
+        startedAt,
+        version,
+        ...(found === undefined ? {} : { localization: found }),
+      };
+    },
   };
   begin();
   return exam;

@@ -8,6 +8,8 @@ export interface Hearer {
   push(sound: Sound): void;
   /** Resolves when everything pushed has been heard. */
   flush(): Promise<void>;
+  /** Resolves when what was pushed so far has been heard. */
+  settled(): Promise<void>;
   mute(muted: boolean): void;
 }
 
@@ -15,8 +17,8 @@ export interface ListeningParts {
   readonly microphone: Microphone;
   /** Loads the recogniser. @throws PortError with what is wrong and what to do */
   readonly ear: () => Promise<Hearer>;
-  /** The sound of a chosen file. @throws PortError */
-  readonly read: (file: Blob) => Promise<Sound>;
+  /** The sound of a chosen file, as it is read. @throws PortError */
+  readonly read: (file: Blob) => AsyncIterable<Sound>;
   /** Takes a line about what went wrong, or an empty one. */
   readonly notice: (line: string) => void;
   readonly opened: () => void;
@@ -40,8 +42,6 @@ export interface Listening {
 
 /** The meter moves no more often than this, in ms; the eye sees no more. */
 const meterMs = 80;
-/** A piece of a file, in samples: a tenth of a second, as a microphone would give it. */
-const piece = soundRate / 10;
 
 /** Where sound comes from, one source at a time, and whether it can be understood. */
 export function createListening(parts: ListeningParts): Listening {
@@ -115,10 +115,12 @@ export function createListening(parts: ListeningParts): Listening {
       for await (const sound of pieces(stopped.signal)) {
         if (stopped.signal.aborted) break;
         take(sound);
+        // A file comes faster than it is heard; waiting here bounds what is in memory.
+        await ear.settled();
       }
       await ear.flush();
     } catch (why) {
-      parts.notice(lineOf(why));
+      parts.notice(`${name}: ${lineOf(why)}`);
     }
     if (!stopped.signal.aborted) await close();
   }
@@ -149,24 +151,7 @@ export function createListening(parts: ListeningParts): Listening {
         lose(troubleOf(why));
       }
     },
-    async hear(file) {
-      await close();
-      parts.notice('');
-      let sound: Sound;
-      try {
-        sound = await parts.read(file);
-      } catch (why) {
-        parts.notice(`${file.name}: ${lineOf(why)}`);
-        return;
-      }
-      await follow(file.name, async function* cut() {
-        for (let at = 0; at < sound.length; at += piece) {
-          yield sound.subarray(at, at + piece);
-          // Lets the page and the recogniser take their turns; ten times as fast as it was said.
-          await new Promise((resolve) => setTimeout(resolve, 10));
-        }
-      });
-    },
+    hear: (file) => follow(file.name, () => parts.read(file)),
     mute(now) {
       muted = now;
       ear?.mute(now);
@@ -183,6 +168,8 @@ function troubleOf(why: unknown): Trouble {
     case 'unplugged':
     case 'unsupported':
       return why.code;
+    case 'timed-out':
+      return 'suspended';
     default:
       return 'failed';
   }

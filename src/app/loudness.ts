@@ -1,3 +1,4 @@
+import { loudness } from '../audio/level.ts';
 import type { Sound } from '../ports.ts';
 
 /** The quietest and the loudest that a meter shows, in dB below full scale. */
@@ -20,10 +21,7 @@ export function createLoudness(rate: number): Loudness {
   let silent = 0;
   return {
     take(sound) {
-      let sum = 0;
-      for (const sample of sound) sum += sample * sample;
-      const power = sound.length === 0 ? 0 : sum / sound.length;
-      const level = power === 0 ? Number.NEGATIVE_INFINITY : 10 * Math.log10(power);
+      const level = 20 * Math.log10(loudness(sound));
       silent = level < nothing ? silent + sound.length / rate : 0;
       return Math.min(1, Math.max(0, (level - quietest) / (loudest - quietest)));
     },

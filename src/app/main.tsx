@@ -1,6 +1,9 @@
 import { render } from 'preact';
+import { scripts } from '../../demo-audio-scripts/index.ts';
+import { browserMicrophone } from '../audio/microphone.ts';
+import { readWav } from '../audio/wav.ts';
+import { soundswallowerInWorker } from '../engines/soundswallower/client.ts';
 import { ms } from '../exam/index.ts';
-import { PortError } from '../ports.ts';
 import { ExamRoom, english as messages } from '../ui/index.ts';
 import '../ui/page.css';
 import '../ui/theme.css';
@@ -8,11 +11,27 @@ import '../ui/stage.css';
 import '../ui/record.css';
 import '../ui/summary.css';
 import '../ui/panel.css';
+import { audioOutput } from '../voice/index.ts';
+import { embeddedCalibration } from './calibration.ts';
+import { demonstrate } from './demonstration.ts';
 import { download } from './download.ts';
+import { createEar } from './ear.ts';
 import { playEarcon } from './earcon.ts';
 import { english } from './language.ts';
+import { localizerInWorker } from './localizer.ts';
+import { pronunciations } from './pronunciations.ts';
 import { createRoom } from './room.ts';
 import { createVoices } from './voice.ts';
+
+/** The bytes of a file in pieces; not every browser lets its streams be iterated. */
+async function* bytesOf(file: Blob): AsyncGenerator<Uint8Array> {
+  const reader = file.stream().getReader();
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) return;
+    yield value;
+  }
+}
 
 let sound: AudioContext | undefined;
 /** One for the page's whole life, made when first wanted: before a press it would be held back. */
@@ -22,21 +41,36 @@ const context = (): AudioContext => {
 };
 const voices = createVoices(context);
 
+const language = english();
+
 const { room, acts } = createRoom({
-  language: english(),
+  language,
   messages,
   now: () => ms(Date.now()),
-  microphone: {
-    listen: () => Promise.reject(new PortError('unsupported', 'no microphone yet')),
-  },
+  microphone: browserMicrophone(),
   voice: voices.voice,
   earcon: (name, { earcons, volume, voice }) => {
     if (earcons && voice !== 'silent') void playEarcon(context(), name, volume);
   },
-  ear: () => Promise.reject(new PortError('not-found', 'The recogniser is not here yet.')),
-  read: () => Promise.reject(new PortError('unsupported', 'no files yet')),
-  demos: [],
-  demonstrate: async function* none() {},
+  ear: async (on) => {
+    const recogniser = await soundswallowerInWorker({
+      model: new URL('./model/en-us/', document.baseURI),
+      pronunciations: pronunciations(),
+    });
+    // The first utterance shall not wait for the grammar to be laid out.
+    await recogniser.listenFor(language.network('exam.open'));
+    return createEar({ recogniser, language, calibration: embeddedCalibration, ...on });
+  },
+  read: (file) => readWav(bytesOf(file)),
+  localizer: localizerInWorker(),
+  demos: scripts().map(({ name, title }) => ({ name, title })),
+  demonstrate: (demo, mouth, signal) => {
+    const script = scripts().find(({ name }) => name === demo.name);
+    if (script === undefined) throw new RangeError(`there is no demo "${demo.name}"`);
+    const output = audioOutput(context());
+    const { flite } = voices;
+    return demonstrate(script, { flite, output, quiet: () => mouth.quiet() }, signal);
+  },
   keep: () => undefined,
   save: download,
   copy: (text) => navigator.clipboard.writeText(text),

@@ -6,6 +6,7 @@ import { type Paper, papersOf, writeNote } from '../report/index.ts';
 import type { Acts, Demo, Messages, PanelName, Room, Settings } from '../ui/index.ts';
 import { createExam, type Exam } from './exam.ts';
 import { createListening, type Hearer } from './listening.ts';
+import type { Localizer } from './localizer.ts';
 import { createMouth, type Mouth } from './mouth.ts';
 import { phrasesOf } from './phrases.ts';
 import type { HeardWords } from './session.ts';
@@ -24,8 +25,10 @@ export interface RoomParts {
     readonly context: () => Exam['session']['context'];
     readonly partial: (words: readonly string[]) => void;
     readonly utterance: (heard: HeardWords) => void;
+    readonly failed: (why: unknown) => void;
   }) => Promise<Hearer>;
-  readonly read: (file: Blob) => Promise<Sound>;
+  readonly read: (file: Blob) => AsyncIterable<Sound>;
+  readonly localizer: Localizer;
   readonly demos: readonly Demo[];
   readonly demonstrate: (demo: Demo, mouth: Mouth, signal: AbortSignal) => AsyncIterable<Sound>;
   readonly keep: (exam: string, event: ExamEvent) => void;
@@ -64,6 +67,10 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     mouth,
     settings,
     keep: parts.keep,
+    localizer: parts.localizer,
+    notice: (line) => {
+      notice.value = line;
+    },
     planDone: messages.text.planDone,
     help: () => {
       panel.value = 'help';
@@ -84,8 +91,14 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
         utterance: (heard) => {
           partial.value = [];
           performance.mark('plessor:understood');
+          // Nothing was said after all: a noise, a cough.
+          if (heard.words.length === 0) return;
           panel.value = 'none';
           exam.hear(heard);
+        },
+        failed: (why) => {
+          partial.value = [];
+          notice.value = why instanceof Error ? why.message : String(why);
         },
       }),
     notice: (line) => {
@@ -136,6 +149,7 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     said: exam.said,
     left: exam.left,
     localization: exam.localization,
+    localizing: exam.localizing,
     notice,
     settings,
     panel,
@@ -147,7 +161,13 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
   const acts: Acts = {
     listen: () => void listening.listen(),
     close: () => void listening.close(),
-    hear: (file) => void listening.hear(file),
+    hear: (file) => {
+      const before = exam.said.peek().length;
+      void listening.hear(file).then(() => {
+        const nothing = exam.said.peek().length === before && notice.peek() === '';
+        if (nothing) notice.value = `${file.name}: ${messages.text.noSpeech}`;
+      });
+    },
     demonstrate: (demo) => {
       demonstrating = true;
       void listening
@@ -183,5 +203,6 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
       );
     },
   };
+  void listening.load();
   return { room, acts };
 }

@@ -1,5 +1,5 @@
 import { modalities, type PlanItem } from '../exam/index.ts';
-import type { Caution, Hypothesis, NextTest, Reason } from '../localize/index.ts';
+import type { Caution, Hypothesis, Localization, NextTest, Reason } from '../localize/index.ts';
 import { findingLine, hypothesisName } from '../report/index.ts';
 import { usePlace } from './context.ts';
 
@@ -12,15 +12,27 @@ export function Summary() {
   const { room, messages } = usePlace();
   const { text } = messages;
   const localization = room.localization.value;
-  if (localization === undefined) return null;
+  const localizing = room.localizing.value;
+  if (localization === undefined && !localizing) return null;
+  return (
+    <section class="summary" aria-labelledby="summary-title">
+      <h2 id="summary-title">{text.summary}</h2>
+      <p role="status" class={localizing ? '' : 'unseen'}>
+        {localizing ? text.localizing : text.localized}
+      </p>
+      {localization !== undefined && <Argument localization={localization} />}
+    </section>
+  );
+}
+
+function Argument({ localization }: { readonly localization: Localization }) {
+  const { messages } = usePlace();
+  const { text } = messages;
   const { hypotheses, other, nextTests, cautions, nothing } = localization;
   const shown = hypotheses.slice(0, shownSites);
   const rest = hypotheses.slice(shownSites).reduce((sum, h) => sum + h.probability, other);
   return (
-    <section class="summary" aria-labelledby="summary-title">
-      <h2 id="summary-title" tabIndex={-1}>
-        {text.summary}
-      </h2>
+    <>
       <Cautions cautions={cautions} />
       <p class="disclaimer">{messages.disclaimer}</p>
       {nothing !== undefined && <p>{nothing}</p>}
@@ -40,7 +52,7 @@ export function Summary() {
         </>
       )}
       <Tests tests={nextTests.slice(0, shownTests)} />
-    </section>
+    </>
   );
 }
 

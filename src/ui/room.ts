@@ -91,7 +91,9 @@ export interface Room {
   readonly dialogue: ReadonlySignal<Dialogue>;
   readonly said: ReadonlySignal<readonly Said[]>;
   readonly left: ReadonlySignal<readonly Gap[]>;
+  /** Of the record as it now stands; absent while it is computed and before the exam is complete. */
   readonly localization: ReadonlySignal<Localization | undefined>;
+  readonly localizing: ReadonlySignal<boolean>;
   /** One line about something that went wrong and can be lived with. */
   readonly notice: ReadonlySignal<string>;
   readonly settings: Signal<Settings>;

@@ -24,10 +24,10 @@ export function standingOf(now: {
   const { source, engine, deaf, speaking, mode } = now;
   if (speaking) return 'speaking';
   if (source.is === 'lost') return 'lost';
-  if (source.is === 'none') return 'off';
   if (source.is === 'asking') return 'asking';
   if (engine.is === 'loading') return 'loading';
   if (engine.is === 'missing') return 'lost';
+  if (source.is === 'none') return 'off';
   if (mode === 'paused') return 'standing-by';
   if (source.is === 'recording') return 'playing';
   return deaf ? 'deaf' : 'listening';

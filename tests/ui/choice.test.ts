@@ -31,6 +31,8 @@ const page = () =>
     help: () => {},
     question: () => {},
     keep: () => {},
+    localizer: { localize: async () => undefined },
+    notice: () => {},
     planDone: '',
   });
 

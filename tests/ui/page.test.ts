@@ -88,6 +88,7 @@ describe('the state at a glance', () => {
     ['lost', { engine: { is: 'missing', fault: 'The model is not there.' } }],
     ['lost', { source: { is: 'lost', why: 'unplugged' } }],
     ['off', { source: { is: 'none' } }],
+    ['loading', { source: { is: 'none' }, engine: { is: 'loading' } }],
     ['asking', { source: { is: 'asking' } }],
     ['playing', { source: { is: 'recording', name: 'a.wav' } }],
   ] as const)('%s', (standing, change) => {

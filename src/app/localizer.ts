@@ -1,0 +1,70 @@
+import type { Finding } from '../exam/index.ts';
+import type { Localization } from '../localize/index.ts';
+
+/** What the page sends to the worker, and what comes back under the same number. */
+export interface Ask {
+  readonly id: number;
+  readonly findings: readonly Finding[];
+}
+export type Answer =
+  | { readonly id: number; readonly is: 'done'; readonly localization: Localization }
+  | { readonly id: number; readonly is: 'failed'; readonly message: string };
+
+export interface Localizer {
+  /**
+   * Computes where the lesion is, off the page's own thread. Only the latest request is answered;
+   * those before it resolve to nothing.
+   */
+  localize(findings: readonly Finding[]): Promise<Localization | undefined>;
+}
+
+/** Longer than this on a slow phone means that it hangs. */
+const limitMs = 60_000;
+
+/** The localizer in a worker, begun when first asked. A worker that fails or hangs is begun anew. */
+export function localizerInWorker(
+  start: () => Worker = () =>
+    new Worker(new URL('./localizer.worker.ts', import.meta.url), {
+      type: 'module',
+      name: 'localizer',
+    }),
+): Localizer {
+  let worker: Worker | undefined;
+  let last = 0;
+  let settle: ((answer: Answer | undefined) => void) | undefined;
+
+  const end = (message: string): void => {
+    worker?.terminate();
+    worker = undefined;
+    settle?.({ id: last, is: 'failed', message });
+  };
+  const running = (): Worker => {
+    if (worker !== undefined) return worker;
+    worker = start();
+    worker.onmessage = ({ data }: MessageEvent<Answer>) => {
+      if (data.id === last) settle?.(data);
+    };
+    worker.onerror = () => end('the localization could not be computed; reload the page');
+    return worker;
+  };
+
+  return {
+    localize(findings) {
+      settle?.(undefined);
+      const id = ++last;
+      return new Promise((resolve, reject) => {
+        const timer = setTimeout(
+          () => end('the localization took too long; call the exam complete again'),
+          limitMs,
+        );
+        settle = (answer) => {
+          settle = undefined;
+          clearTimeout(timer);
+          if (answer?.is === 'failed') reject(new Error(answer.message));
+          else resolve(answer?.localization);
+        };
+        running().postMessage({ id, findings } satisfies Ask);
+      });
+    },
+  };
+}
