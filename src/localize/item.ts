@@ -230,8 +230,11 @@ const struck = (damage: Damage, movement: Movement, side: Lateral): number =>
   Math.max(lowerMotor(damage, movement, side) * (damage.diffuse.patchy === undefined ? 1 : 0.8), 0);
 
 function reflexState(damage: Damage, site: ReflexSite, side: Side): number {
-  if (site === 'jaw')
-    return reflexCode(damage.diffuse.arcDown?.(0.05, 'arm', 'left') ?? 0, damage.jaw);
+  if (site === 'jaw') {
+    // Its arc has both sides; one whole side keeps it.
+    const down = laterals.map((s) => damage.diffuse.arcDown?.(0.05, 'arm', s) ?? 0);
+    return reflexCode(Math.min(...down), damage.jaw);
+  }
   const arc = arcs[site as LimbReflex];
   return onSide(side, (s) => {
     const { down, up } = arcChange(damage, site, s, arc.reach, arc.limb);

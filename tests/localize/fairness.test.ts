@@ -1,8 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Finding, type Lateral, mirror } from '../../src/exam/index.ts';
+import {
+  type Finding,
+  kinds,
+  type Lateral,
+  laterality,
+  mirror,
+  vocabulary,
+} from '../../src/exam/index.ts';
+import { coursesOf } from '../../src/localize/courses.ts';
 import { localize, startLocalizer } from '../../src/localize/index.ts';
-import { scaleOf } from '../../src/localize/item.ts';
+import { codeOf, type Item, scaleOf } from '../../src/localize/item.ts';
+import { lesions } from '../../src/localize/lesion.ts';
 import { bedside } from '../../src/localize/nextTest.ts';
 import { findings } from './examiner.ts';
 
@@ -52,6 +61,48 @@ describe('no favours', () => {
       }),
       runs,
     );
+  });
+
+  test('every lesion does to an item what its mirror image does to the mirrored item', () => {
+    const items: readonly Item[] = kinds
+      .filter((kind) => kind !== 'context' && kind !== 'gait')
+      .flatMap((kind) =>
+        vocabulary[kind].sites.flatMap((site) => {
+          if (site === 'aphasia') return [];
+          const sides =
+            laterality(kind, site) === 'midline' ? (['midline'] as const) : (['left'] as const);
+          const modalities =
+            kind === 'sensation' ? (['pinprick', 'vibration'] as const) : [undefined];
+          return sides.flatMap((side) =>
+            modalities.map((modality) => ({
+              kind,
+              site,
+              side,
+              ...(modality === undefined ? {} : { modality }),
+            })),
+          );
+        }),
+      );
+    const states = (site: string, side: string, item: Item): string => {
+      const lesion = lesions.find((l) => l.site === site && l.side === side);
+      if (lesion === undefined) return '';
+      return coursesOf(lesion)
+        .map((course) => `${course.weight.toFixed(9)}:${codeOf(lesion, course, item)}`)
+        .sort()
+        .join();
+    };
+    const differing: string[] = [];
+    for (const { site, side } of lesions) {
+      // One level stands for the cord's others, which differ from it by number only.
+      if (site.startsWith('cord:') && !/:(C5|T9):/.test(site)) continue;
+      for (const item of items) {
+        const turned: Item = { ...item, side: item.side === 'left' ? 'right' : item.side };
+        if (states(site, side, item) !== states(site, flipSide(side), turned)) {
+          differing.push(`${site} ${side}: ${item.kind} ${item.site}`);
+        }
+      }
+    }
+    expect(differing).toEqual([]);
   });
 
   test('the order of findings changes nothing, to the last bit', () => {
