@@ -78,12 +78,14 @@ export interface Recogniser {
   finish(): Promise<Recognition>;
   /**
    * Hears the last finished utterance again, once, under other networks side by side; gives the
-   * best path through each. Their scores compare with each other and with what `finish` gave.
+   * best path through each. Their scores compare with each other, not with what `finish` gave.
    * @throws PortError `unknown-word` naming every word it cannot pronounce
    */
   reconsider(networks: readonly WordNetwork[]): Promise<readonly (Path | undefined)[]>;
   /** Drops the utterance in progress. */
   abort(): Promise<void>;
+  /** Forgets what was learnt of voice and room, for another examiner or another recording. */
+  forget(): Promise<void>;
   close(): Promise<void>;
 }
 

@@ -121,6 +121,10 @@ class Client implements Recogniser {
     if (this.#worker !== undefined) await this.#ask('abort', undefined);
   }
 
+  async forget(): Promise<void> {
+    if (this.#worker !== undefined) await this.#ask('forget', undefined);
+  }
+
   async close(): Promise<void> {
     this.#closed = true;
     this.#end(new PortError('closed', 'the recogniser was closed'));

@@ -1,5 +1,4 @@
 import { PortError } from '../../ports.ts';
-import { phones } from './dictionary.ts';
 import { Memory, type Native } from './native.ts';
 
 /** The files of an acoustic model folder that are read, by name. */
@@ -31,10 +30,6 @@ export interface Decoder {
   /** The model's large dictionary as text; the engine itself holds only the words in use. */
   readonly dictionary: string;
 }
-
-/** How the dictionary of fillers spells a phone of the loop; no word of a grammar has a plus. */
-export const phoneWord = (phone: string): string => `+${phone}+`;
-export const silenceWord = '<sil>';
 
 const looksRight: Record<ModelFile, (bytes: Uint8Array) => boolean> = {
   'feat_params.json': (bytes) => bytes[0] === 0x7b,
@@ -134,14 +129,7 @@ export async function loadDecoder(
       throw corrupt('means, variances or sendump');
     }
     if (native._decoder_init_acmod_post(decoder) < 0) throw corrupt('sendump');
-    const fillers = [
-      textOf('noisedict.txt').trimEnd(),
-      ...phones.map((phone) => `${phoneWord(phone)} ${phone}`),
-      '',
-    ].join('\n');
-    const fillerFile = memory.file(new TextEncoder().encode(fillers));
-    must(native._decoder_init_dict_s3file(decoder, 0, fillerFile), 'noisedict.txt');
-    native._s3file_free(fillerFile);
+    read('noisedict.txt', (file) => native._decoder_init_dict_s3file(decoder, 0, file));
     return { memory, decoder, acmod, frontEnd, dictionary: textOf('dict.txt') };
   } catch (cause) {
     throw cause instanceof PortError ? cause : corrupt('a file', cause);

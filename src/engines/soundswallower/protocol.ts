@@ -20,6 +20,7 @@ export interface Requests {
     readonly answer: readonly (Path | undefined)[];
   };
   abort: { readonly ask: undefined; readonly answer: undefined };
+  forget: { readonly ask: undefined; readonly answer: undefined };
 }
 export type RequestName = keyof Requests;
 

@@ -1,25 +1,21 @@
 /** Settings of hearing, each with how it was found (see ../README.md). */
 export interface Tuning {
-  /** Handed to the engine as they are. */
-  readonly engine: Readonly<Record<string, string | number | boolean>>;
-  /** Width of the engine's narrowest main beam, in natural log. */
-  readonly beamNats: number;
-  /** Natural log of the price of a silence between two words. */
-  readonly silenceWeight: number;
-  /** Natural log for each phone of the any-speech loop. */
-  readonly phoneWeight: number;
-  /** Mean of the cepstra that is taken off at the start of each utterance, as the engine takes it. */
-  readonly cepstralMean: string;
+  /** Handed to the engine's three searches as they are. */
+  readonly grammar: EngineSettings;
+  readonly anySpeech: EngineSettings;
+  readonly again: EngineSettings;
   /** Height of the noise added to all sound, peak to peak; 1 is full scale. */
   readonly dither: number;
 }
 
+type EngineSettings = Readonly<Record<string, string | number | boolean>>;
+
+const sound = { samprate: 16_000 } as const;
+
 export const tuning: Tuning = {
-  // The engine's own beams lose whole utterances in mild noise.
-  engine: { samprate: 16_000, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80 },
-  beamNats: -Math.log(1e-80),
-  silenceWeight: Math.log(0.005),
-  phoneWeight: 0,
-  cepstralMean: '40,3,-1',
-  dither: 2 / 32_768,
+  // The engine's own beams lose whole utterances in mild noise; wider than this only costs time.
+  grammar: { ...sound, beam: 1e-60, wbeam: 1e-40, pbeam: 1e-60 },
+  anySpeech: { ...sound, beam: 1e-40, wbeam: 1e-30, pbeam: 1e-40 },
+  again: { ...sound, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80 },
+  dither: 2e-4,
 };

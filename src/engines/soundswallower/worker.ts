@@ -46,6 +46,9 @@ async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
       return opened().finish();
     case 'reconsider':
       return opened().reconsider(ask.what);
+    case 'forget':
+      await opened().forget();
+      return undefined;
     case 'abort':
       await opened().abort();
       return undefined;
