@@ -1,4 +1,4 @@
-import { openEntries } from '../exam/index.ts';
+import { openEntries, planOf } from '../exam/index.ts';
 import { plain } from './plain.ts';
 import type { Report } from './report.ts';
 
@@ -11,7 +11,7 @@ export function heading(report: Report): readonly (readonly [name: string, text:
     ['Patient', said(report.patientLabel) || 'no label given'],
     ['Examiner', said(report.examiner) || 'not named'],
     ['Started', said(report.startedAt).replace('T', ' ') || 'time not known'],
-    ['Plan', plain(record.plan)],
+    ['Plan', planOf(record.plan)?.name ?? plain(record.plan)],
     [
       'Status',
       record.complete ? 'examination complete' : 'EXAMINATION NOT COMPLETE when this was written',

@@ -13,13 +13,13 @@ section { break-inside: avoid; margin: 0 0 4mm; }
 .findings { columns: 2; column-gap: 8mm; }
 .urgent { border: 1.5pt solid #000; padding: 2mm 3mm; }
 .remark { font-size: 8.5pt; margin: 0 0 1mm; }
-table { border-collapse: collapse; width: 100%; table-layout: fixed; margin-bottom: 2mm; }
-th:first-child { width: 44%; }
+main > .remark { margin: 0 0 4mm; }
+table { border-collapse: collapse; width: 100%; margin-bottom: 2mm; }
+th:first-child { width: 42%; }
 thead th:last-child { width: 5mm; }
 th { text-align: left; font-weight: normal; }
 thead th { font-size: 8.5pt; border-bottom: .5pt solid #666; }
 td, th { padding: .4mm 1.5mm .4mm 0; vertical-align: top; }
-td { overflow-wrap: anywhere; }
 td.abnormal { font-weight: bold; }
 tr.unequal td { border-bottom: .5pt solid #000; }
 ul { list-style: none; margin: 0; padding: 0; }

@@ -11,6 +11,7 @@ export const disclaimer =
 
 /** What fits on paper and is read: the leading sites, each with its strongest reasons. */
 const shownSites = 5;
+const arguedSites = 3;
 const shownReasons = 5;
 const shownTests = 3;
 /** A site less probable than this is named only when it leads. */
@@ -53,8 +54,10 @@ function reasons(word: string, all: readonly Reason[]): readonly string[] {
 }
 
 function siteLines(hypothesis: Hypothesis, place: number): readonly string[] {
+  const line = `${place}. ${hypothesisName(hypothesis)}: ${percent(hypothesis.probability)}`;
+  if (place > arguedSites) return [line];
   return [
-    `${place}. ${hypothesisName(hypothesis)}: ${percent(hypothesis.probability)}`,
+    line,
     ...reasons('For', hypothesis.explains),
     ...reasons('Against', hypothesis.against),
     ...reasons('Not accounted for', hypothesis.unexplained),

@@ -85,6 +85,10 @@ describe('the note', () => {
     );
   });
 
+  test('names the plan that was followed', () => {
+    expect(note).toContain('Plan:      Spine and roots, leg\n');
+  });
+
   test('says which scales were used', () => {
     expect(note).toContain('Scale 0 absent, 1+ diminished, 2+ normal');
     expect(note).toContain('MRC scale 0 to 5');
