@@ -41,7 +41,8 @@ const runs: Readonly<Record<CordPattern, readonly Run[]>> = {
     run(0.2, 0.5, 0.85, 0.75, 0.7, 0.6, 1, 0.6, 0.6),
     run(0.14, 0.35, 0.85, 0.7, 0.65, 0.55, 2, 0.15, 0.2),
     run(0.1, 0.45, 0.8, 0.55, 0.5, 0.6, 3, 0, 0.05),
-    run(0.12, 0.97, 0, 0.4, 0, 0.9, 1, 0.95, 0.95, 0.9),
+    run(0.1, 0.97, 0, 0.5, 0, 0.9, 1, 0.95, 0.95, 0.9),
+    run(0.06, 0.6, 0, 0.5, 0, 0.6, 1, 0.65, 0.6, 0.7),
     run(0.12, 0.05, 0.8, 0.65, 0.4, 0.1, 1, 0.1, 0.15),
     run(0.12, 0.65, 0.85, 0.75, 0.7, 0, 1, 0.65, 0.6),
   ],
@@ -64,7 +65,8 @@ const runs: Readonly<Record<CordPattern, readonly Run[]>> = {
   ],
   anterior: [
     run(0.3, 0.9, 0.85, 0.75, 0.7, 0.8, 1, 0.9, 0.02),
-    run(0.25, 0.95, 0, 0.35, 0, 0.9, 1, 0.92, 0.02, 0.85),
+    run(0.2, 0.95, 0, 0.45, 0, 0.9, 1, 0.92, 0.02, 0.85),
+    run(0.12, 0.6, 0, 0.5, 0, 0.6, 1, 0.75, 0.02, 0.7),
     run(0.25, 0.55, 0.8, 0.7, 0.6, 0.6, 2, 0.65, 0.02),
     run(0.1, 0.5, 0.75, 0.6, 0.5, 0.65, 2, 0.05, 0.02),
     run(0.1, 0.5, 0.6, 0.5, 0.3, 0.2, 1, 0.8, 0.02),
@@ -98,6 +100,27 @@ function hornCuts(level: number, sides: readonly Lateral[], { horn, span }: Run)
     }
   }
   return cuts;
+}
+
+/** A long cavity reaches further up with its sensory crossing than with its weakness (from memory). */
+const reachUp = ({ span, pin }: Run): number => (span >= 3 && pin > 0.4 ? 3 : 0);
+
+/** Where a cavity reaches up, the entering limb of the reflexes is lost and strength is kept. */
+function entryCuts(level: number, sides: readonly Lateral[], r: Run): readonly Cut[] {
+  return segments
+    .slice(Math.max(0, level - reachUp(r)), Math.max(0, level - 1))
+    .flatMap((segment) =>
+      sides.map(
+        (side): Cut => ({
+          place: `segment:${segment}`,
+          side,
+          motor: 0,
+          skin: 0,
+          large: 0,
+          arc: r.horn * 0.8,
+        }),
+      ),
+    );
 }
 
 function pyramidal(side: Lateral, below: number, r: Run, arm = 1): Pyramidal {
@@ -142,7 +165,7 @@ function damageOf(level: number, pattern: CordPattern, lesion: Lesion, r: Run): 
     case 'central': {
       // What crosses in the middle is lost where it crosses: over the span, above and below kept.
       const suspended = hit.map((side) =>
-        tract(side, level, level + r.span + 2, r.pin, r.pin * 0.15, 0),
+        tract(side, level - reachUp(r), level + r.span + 2, r.pin, r.pin * 0.15, 0),
       );
       const long =
         r.column === 0
@@ -150,7 +173,7 @@ function damageOf(level: number, pattern: CordPattern, lesion: Lesion, r: Run): 
           : laterals.map((side) => tract(side, level, last - 4, 0, r.column, r.column));
       return {
         ...intact,
-        cuts: hornCuts(level, hit, r),
+        cuts: [...hornCuts(level, hit, r), ...entryCuts(level, hit, r)],
         // Arm fibres lie innermost and suffer more than those of the leg (Wheeless).
         pyramidal: laterals.map((side) =>
           pyramidal(side, level, r, hit.includes(side) ? 1.6 : 0.8),

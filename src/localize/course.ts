@@ -1,3 +1,4 @@
+import { segmentIndex } from '../anatomy/index.ts';
 import type { Damage } from './damage.ts';
 
 /**
@@ -11,6 +12,10 @@ export interface Course {
   /** Paresis of the face, ptosis and the like that do not follow from the damage; see signs.ts. */
   readonly bulbar?: number;
 }
+
+/** How often the arms suffer more than the legs in a cervical cord lesion (from memory). */
+const armsShare = 0.25;
+const T1 = segmentIndex('T1');
 
 /** How often the heavier of two degrees of the same lesion is met (from memory). */
 const heavierShare = 0.4;
@@ -29,9 +34,20 @@ export function inTwoDegrees(courses: readonly Course[]): readonly Course[] {
       ...damage,
       pyramidal: damage.pyramidal.map((p) => ({ ...p, arm: more(p.arm), leg: more(p.leg) })),
     };
-    return [
+    const degrees = [
       { ...course, weight: weight * (1 - heavierShare) },
       { ...course, weight: weight * heavierShare, damage: heavier },
+    ];
+    const inCord = damage.pyramidal.some(({ below }) => below >= 0 && below < T1);
+    if (!inCord) return degrees;
+    // In the neck the arms may be struck harder than the legs.
+    const arms: Damage = {
+      ...damage,
+      pyramidal: damage.pyramidal.map((p) => ({ ...p, arm: more(p.arm) })),
+    };
+    return [
+      ...degrees.map((d) => ({ ...d, weight: d.weight * (1 - armsShare) })),
+      { ...course, weight: weight * armsShare, damage: arms },
     ];
   });
 }

@@ -84,12 +84,16 @@ const proximalDamage = (
   neck: number,
   arcs: number,
   chronic = 0.3,
+  girdleOnly = false,
 ): Damage => ({
   ...intact,
   chronic,
   diffuse: {
     motor: (row) => {
-      const near = row.proximal > 0.65 ? row.proximal : row.proximal * 0.35;
+      const near =
+        row.proximal > (girdleOnly ? 0.85 : 0.65)
+          ? row.proximal
+          : row.proximal * (girdleOnly ? 0.08 : 0.35);
       return row.limb === 'neck' ? neck * row.proximal : (row.limb === 'leg' ? legs : arms) * near;
     },
     arcDown: (_reach, limb) => (limb === 'trunk' ? 0 : arcs),
@@ -103,6 +107,8 @@ export function musclesCourses(): readonly Course[] {
     { weight: 0.12, damage: proximalDamage(0.85, 0.8, 0.6, 0.45, 0.7) },
     { weight: 0.13, damage: proximalDamage(0.8, 0.75, 0.7, 0.08, 0.3) },
     { weight: 0.15, damage: proximalDamage(0.5, 0.1, 0.1, 0.05, 0.4) },
+    // Hips and shoulders alone, knees and elbows kept.
+    { weight: 0.25, damage: proximalDamage(0.55, 0.5, 0.4, 0.02, 0.3, true) },
   ]);
 }
 
@@ -112,6 +118,7 @@ export function postsynapticCourses(): readonly Course[] {
     { weight: 0.3, bulbar: 0.2, damage: proximalDamage(0, 0.03, 0.05, 0) },
     { weight: 0.2, bulbar: 0.9, damage: proximalDamage(0.4, 0.6, 0.65, 0) },
     { weight: 0.15, bulbar: 0.3, damage: proximalDamage(0.1, 0.2, 0.1, 0) },
+    { weight: 0.12, bulbar: 0.4, damage: proximalDamage(0.35, 0.45, 0.4, 0, 0.3, true) },
   ]);
 }
 
@@ -120,6 +127,7 @@ export function presynapticCourses(): readonly Course[] {
     { weight: 0.5, bulbar: 0.15, damage: proximalDamage(0.5, 0.3, 0.2, 0.75) },
     { weight: 0.25, bulbar: 0.2, damage: proximalDamage(0.35, 0.2, 0.15, 0.97) },
     { weight: 0.1, bulbar: 0.1, damage: proximalDamage(0.4, 0.15, 0.1, 0.35) },
+    { weight: 0.2, bulbar: 0.15, damage: proximalDamage(0.5, 0.4, 0.2, 0.8, 0.3, true) },
     // Botulism comes down from the head.
     { weight: 0.15, bulbar: 0.9, damage: proximalDamage(0.3, 0.6, 0.6, 0.5) },
   ]);
@@ -146,27 +154,27 @@ const everywhere = (
 export const systemicCourses: Readonly<Record<Systemic, () => readonly Course[]>> = {
   hypermagnesaemia: () =>
     evenOut([
-      { weight: 0.25, damage: everywhere(0.05, 0, 0.5, 0) },
-      { weight: 0.2, damage: everywhere(0.05, 0, 0.75, 0) },
+      { weight: 0.3, damage: everywhere(0.02, 0, 0.5, 0) },
+      { weight: 0.25, damage: everywhere(0.02, 0, 0.7, 0) },
       { weight: 0.3, damage: everywhere(0.4, 0, 0.75, 0) },
       { weight: 0.2, bulbar: 0.5, damage: everywhere(0.65, 0, 0.98, 0) },
       { weight: 0.15, damage: everywhere(0.05, 0, 0.98, 0) },
     ]),
   hypothyroid: () =>
     evenOut([
-      { weight: 0.4, damage: everywhere(0, 0.02, 0.1, 0) },
+      { weight: 0.4, damage: everywhere(0, 0, 0.1, 0) },
       { weight: 0.3, damage: everywhere(0, 0.22, 0.25, 0) },
       { weight: 0.3, damage: everywhere(0, 0.08, 0.5, 0) },
     ]),
   hyperthyroid: () =>
     evenOut([
-      { weight: 0.6, damage: everywhere(0, 0.03, 0, 0.75) },
+      { weight: 0.6, damage: everywhere(0, 0, 0, 0.75) },
       { weight: 0.4, damage: everywhere(0, 0.25, 0, 0.65) },
     ]),
   hypocalcaemia: () =>
     evenOut([
-      { weight: 0.7, damage: everywhere(0, 0.02, 0, 0.75, 0.02) },
-      { weight: 0.3, damage: everywhere(0, 0.03, 0, 0.4) },
+      { weight: 0.7, damage: everywhere(0, 0, 0, 0.75, 0.02) },
+      { weight: 0.3, damage: everywhere(0, 0, 0, 0.4) },
     ]),
 };
 
@@ -190,6 +198,7 @@ function motorNeuronDamage(
   limbs: Readonly<Record<Limb, LimbState>>,
   toe: number,
   jaw: number,
+  even = false,
 ): Damage {
   const legs = (side: Lateral): LimbState => limbs[limbAt('leg', side)];
   return {
@@ -209,7 +218,7 @@ function motorNeuronDamage(
     diffuse: {
       motor: (row, side) => limbs[limbAt(row.limb, side)].lower * (row.limb === 'neck' ? 0.5 : 1),
       patchy: (row, side) =>
-        row.limb === 'neck' ? 0.3 : limbs[limbAt(row.limb, side)].lower * 0.8,
+        even ? 0 : row.limb === 'neck' ? 0.3 : limbs[limbAt(row.limb, side)].lower * 0.8,
       arcDown: (_reach, limb, side) =>
         limb === 'trunk' ? 0 : limbs[limbAt(limb, side)].lower * 0.55,
       arcUp: (limb, side) => (limb === 'trunk' ? 0 : limbs[limbAt(limb, side)].brisk),
@@ -246,6 +255,17 @@ export function motorNeuronCourses(): readonly Course[] {
     { weight: 0.14, bulbar: 1, damage: motorNeuronDamage(all(quiet), 0.3, 0.75) },
     { weight: 0.06, bulbar: 0.5, damage: motorNeuronDamage(all(stiff), 0.7, 0.7) },
   ];
+  // Late on, every muscle of the limbs is weak alike.
+  for (const state of [
+    { lower: 0.35, weak: 0.3, brisk: 0.85 },
+    { lower: 0.65, weak: 0.4, brisk: 0.5 },
+  ]) {
+    courses.push({
+      weight: 0.07,
+      bulbar: 0.6,
+      damage: motorNeuronDamage(all(state), 0.6, 0.65, true),
+    });
+  }
   for (const limb of ['armLeft', 'armRight', 'legLeft', 'legRight'] as const) {
     courses.push({
       weight: 0.05,
@@ -264,13 +284,16 @@ export function motorNeuronCourses(): readonly Course[] {
 /** Lower motor neurons alone: patchy, asymmetric, sensation kept. */
 export function anteriorHornCourses(lesion: Lesion): readonly Course[] {
   const hit = sidesHit(lesion.side);
-  const shapes: readonly (readonly [weight: number, arm: number, leg: number])[] = [
-    [0.3, 0.6, 0.1],
-    [0.35, 0.1, 0.65],
-    [0.35, 0.5, 0.55],
+  const shapes: readonly (readonly [weight: number, arm: number, leg: number, even: boolean])[] = [
+    [0.24, 0.6, 0.1, false],
+    [0.28, 0.1, 0.65, false],
+    [0.28, 0.5, 0.55, false],
+    [0.07, 0.55, 0.08, true],
+    [0.07, 0.08, 0.55, true],
+    [0.06, 0.5, 0.5, true],
   ];
   return evenOut(
-    shapes.map(([weight, arm, leg]) => {
+    shapes.map(([weight, arm, leg, even]) => {
       const lower = (limb: string, side: Lateral): number =>
         hit.includes(side) ? (limb === 'leg' ? leg : limb === 'arm' ? arm : 0.1) : 0.02;
       return {
@@ -281,7 +304,7 @@ export function anteriorHornCourses(lesion: Lesion): readonly Course[] {
           chronic: 0.85,
           diffuse: {
             motor: (row, side) => lower(row.limb, side),
-            patchy: (row, side) => lower(row.limb, side) * 0.8,
+            patchy: (row, side) => (even ? 0 : lower(row.limb, side) * 0.8),
             arcDown: (_reach, limb, side) => (limb === 'trunk' ? 0.05 : lower(limb, side) * 1.1),
           },
         },

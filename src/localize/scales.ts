@@ -40,6 +40,8 @@ export const slipShare = 0.012;
 const slipInStrength = 0.004;
 /** What the patient tells is asked plainly and seldom written down wrong (from memory). */
 const slipInHistory = 0.001;
+/** A named sign is looked for on purpose (from memory). */
+const slipInSigns = 0.006;
 
 function withSlip(chances: readonly number[], slip = slipShare): readonly number[] {
   const sum = chances.reduce((a, b) => a + b, 0);
@@ -338,7 +340,7 @@ const presence = (p: number): readonly number[] => [
   (1 - p) * 0.98,
   p * 0.04 + (1 - p) * 0.02,
 ];
-const sign = chanceScale('sign', signValues, presence);
+const sign = chanceScale('sign', signValues, presence, { slip: slipInSigns });
 /** Hoffmann and Tromner are found in 2-3 % of the public (Gruenberger 2023), mostly in the brisk. */
 const briskSign = chanceScale('sign-brisk', signValues, presence, { briskChance: 0.16 });
 const bulk = chanceScale('bulk', ['normal', 'wasted'], (p) => [1 - p, p]);

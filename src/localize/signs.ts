@@ -32,7 +32,7 @@ const base: Readonly<Record<SignSite, number>> = {
   horner: 0.003,
   dysarthria: 0.02,
   'fatigable-weakness': 0.01,
-  'post-effort-facilitation': 0.004,
+  'post-effort-facilitation': 0.002,
   'tongue-wasting': 0.003,
   'tongue-fasciculation': 0.004,
   'gaze-palsy': 0.006,
