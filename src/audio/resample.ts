@@ -1,7 +1,7 @@
 import { type Sound, soundRate } from '../ports.ts';
 
 /** Zero crossings of the sinc kept on each side; more is steeper and slower. */
-const crossings = 24;
+const crossings = 32;
 /** Kaiser window: about 80 dB of stop band (Kaiser 1974, β = 0.1102 (A − 8.7)). */
 const beta = 0.1102 * (80 - 8.7);
 /** Cut-off as a part of the lower Nyquist rate; the rest is the transition band. */

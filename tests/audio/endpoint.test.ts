@@ -1,0 +1,193 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  advance,
+  createEndpointer,
+  type Endpointer,
+  type EndpointerEvent,
+  frameMs,
+  quiet,
+  usualEndpoints,
+} from '../../src/audio/endpoint.ts';
+import type { Sound } from '../../src/ports.ts';
+import { joined, pieces, silence, spoken } from '../engines/speech.ts';
+
+/** Noise of a steady level, peak to peak, from a small generator with a seed. */
+function noise(ms: number, height: number, seed = 1): Sound {
+  let state = seed;
+  return silence(ms).map(() => {
+    state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
+    return (state / 0x1_0000_0000 - 0.5) * height;
+  });
+}
+const over = (sound: Sound, other: Sound): Sound => sound.map((x, i) => x + (other[i] ?? 0));
+
+function cut(sound: Sound, endpointer: Endpointer = createEndpointer(), size = 37) {
+  const events: EndpointerEvent[] = pieces(sound, size).flatMap((piece) => [
+    ...endpointer.push(piece),
+  ]);
+  events.push(...endpointer.flush());
+  return events;
+}
+
+/** Utterances by where they begin and end, in samples, with their sound. */
+function utterances(events: readonly EndpointerEvent[]) {
+  const all: { from: number; to: number; sound: Sound }[] = [];
+  let from = 0;
+  let parts: Sound[] = [];
+  for (const event of events) {
+    if (event.type === 'start') {
+      from = event.at;
+      parts = [];
+    } else if (event.type === 'sound') parts.push(event.sound);
+    else all.push({ from, to: event.at, sound: joined(parts) });
+  }
+  return all;
+}
+
+/** First and last sample of a rendered sentence that is no silence. */
+function extent(sound: Sound): readonly [number, number] {
+  const loud = (x: number) => Math.abs(x) > 0.003;
+  return [sound.findIndex(loud), sound.findLastIndex(loud)];
+}
+
+const sentences = [
+  'right patellar three plus, left two plus',
+  'finger abduction four plus on the right', // begins with a soft consonant
+  'hip flexion five out of five',
+  'sensation to pinprick reduced at left l five', // ends with one
+  'thumb abduction three out of five',
+];
+
+describe('an utterance is found whole', () => {
+  test.each(
+    sentences.flatMap((text) =>
+      [0, 0.002, 0.01].flatMap((height) =>
+        (['slt', 'awb'] as const).map((voice) => ({ text, height, voice })),
+      ),
+    ),
+  )('$voice: "$text" in noise of height $height', async ({ text, height, voice }) => {
+    const sentence = await spoken(text, voice);
+    const lead = silence(1500);
+    const clean = joined([lead, sentence, lead]);
+    const found = utterances(cut(over(clean, noise(clean.length / 16, height))));
+    expect(found).toHaveLength(1);
+    const [first, last] = extent(sentence);
+    expect(found[0]?.from).toBeLessThanOrEqual(lead.length + first);
+    expect(found[0]?.to).toBeGreaterThanOrEqual(lead.length + last);
+  });
+
+  test('two sentences with a second between them are two, with a breath between them one', async () => {
+    const a = await spoken('right ankle jerk absent');
+    const b = await spoken('left ankle jerk two plus');
+    const bare = (sound: Sound) => sound.subarray(...extent(sound));
+    const parts = (gap: number) =>
+      utterances(cut(joined([silence(1000), bare(a), silence(gap), bare(b), silence(1000)])));
+    expect(parts(1000)).toHaveLength(2);
+    expect(parts(250)).toHaveLength(1);
+  });
+});
+
+test.each<[string, Sound]>([
+  ['digital silence', silence(20_000)],
+  ['a quiet room', noise(20_000, 0.001)],
+  ['a loud fan from the first moment', noise(20_000, 0.2)],
+  ['nothing', silence(0)],
+])('%s is no utterance', (_what, sound) => {
+  expect(cut(sound)).toEqual([]);
+});
+
+test('a fan that is switched on is an utterance at most once', () => {
+  const sound = joined([noise(3000, 0.001), noise(120_000, 0.1)]);
+  const found = utterances(cut(sound, createEndpointer(), 1000));
+  expect(found.length).toBeLessThanOrEqual(2);
+});
+
+const bursts = fc.array(
+  fc.record({
+    loudMs: fc.integer({ min: 10, max: 3000 }),
+    quietMs: fc.integer({ min: 10, max: 1500 }),
+    height: fc.constantFrom(0.05, 0.3, 1),
+  }),
+  { minLength: 1, maxLength: 5 },
+);
+const soundOf = (plan: readonly { loudMs: number; quietMs: number; height: number }[]) =>
+  joined([
+    noise(500, 0.001),
+    ...plan.flatMap(({ loudMs, quietMs, height }, i) => [
+      noise(loudMs, height, i + 2),
+      noise(quietMs, 0.001, i + 99),
+    ]),
+  ]);
+
+test('starts and ends alternate, utterances never overlap, and every sample between is given', () => {
+  fc.assert(
+    fc.property(bursts, (plan) => {
+      const sound = soundOf(plan);
+      let inside = false;
+      let last = 0;
+      for (const event of cut(sound)) {
+        if (event.type === 'start') {
+          expect(inside).toBe(false);
+          expect(event.at).toBeGreaterThanOrEqual(last);
+          inside = true;
+        } else if (event.type === 'end') {
+          expect(inside).toBe(true);
+          inside = false;
+          last = event.at;
+        } else expect(inside).toBe(true);
+      }
+      expect(inside).toBe(false);
+      for (const { from, to, sound: given } of utterances(cut(sound))) {
+        expect(given).toEqual(sound.subarray(from, to));
+      }
+    }),
+    { numRuns: 30 },
+  );
+});
+
+test('the pieces it comes in make no difference', () => {
+  fc.assert(
+    fc.property(bursts, fc.integer({ min: 1, max: 700 }), (plan, size) => {
+      const sound = soundOf(plan);
+      expect(utterances(cut(sound, createEndpointer(), size))).toEqual(
+        utterances(cut(sound, createEndpointer(), 5000)),
+      );
+    }),
+    { numRuns: 15 },
+  );
+});
+
+test('no utterance is longer than the longest, whatever the levels', () => {
+  const { longestMs } = usualEndpoints;
+  fc.assert(
+    fc.property(
+      fc.array(fc.double({ min: -100, max: 0, noNaN: true }), { minLength: 3000, maxLength: 5000 }),
+      (levels) => {
+        let state = quiet;
+        for (const level of levels) {
+          ({ state } = advance(state, level, usualEndpoints));
+          expect(state.age * frameMs).toBeLessThanOrEqual(longestMs);
+          expect(Number.isFinite(state.floor)).toBe(true);
+        }
+      },
+    ),
+    { numRuns: 20 },
+  );
+});
+
+test('what is skipped is not heard, and keeps its time', async () => {
+  const sentence = await spoken('left biceps two plus');
+  const endpointer = createEndpointer();
+  endpointer.push(silence(1000));
+  endpointer.push(sentence.subarray(0, 12_000)); // begun, then muted
+  endpointer.skip(16_000);
+  const found = utterances([
+    ...endpointer.push(joined([silence(500), sentence, silence(700)])),
+    ...endpointer.flush(),
+  ]);
+  expect(found).toHaveLength(1);
+  const resumed = 16_000 + 12_000 + 16_000;
+  expect(found[0]?.from).toBeGreaterThanOrEqual(resumed);
+  expect(found[0]?.from).toBeLessThanOrEqual(resumed + 8000 + extent(sentence)[0]);
+});
