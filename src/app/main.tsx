@@ -74,7 +74,6 @@ const { room, acts } = createRoom({
   keep: () => undefined,
   save: download,
   copy: (text) => navigator.clipboard.writeText(text),
-  drawing: () => undefined,
   store: localStorage,
 });
 

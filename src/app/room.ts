@@ -1,8 +1,11 @@
 import { computed, effect, signal } from '@preact/signals';
-import type { ExamEvent, ExamRecord, Ms } from '../exam/index.ts';
+import { type ExamEvent, type Ms, standingFindings } from '../exam/index.ts';
 import type { Language } from '../interpret/index.ts';
+import { pathwayOf } from '../localize/index.ts';
 import type { Microphone, Sound, Voice } from '../ports.ts';
+import { drawBody } from '../report/body.ts';
 import { type Paper, papersOf, writeNote } from '../report/index.ts';
+import { drawPathway } from '../report/pathway.ts';
 import type { Acts, Demo, Messages, PanelName, Room, Settings } from '../ui/index.ts';
 import { createExam, type Exam } from './exam.ts';
 import { createListening, type Hearer } from './listening.ts';
@@ -34,9 +37,11 @@ export interface RoomParts {
   readonly keep: (exam: string, event: ExamEvent) => void;
   readonly save: (paper: Paper) => void;
   readonly copy: (text: string) => Promise<void>;
-  readonly drawing: (record: ExamRecord) => string | undefined;
   readonly store: Storage;
 }
+
+/** Words in progress are shown anew no more often than this, in ms. */
+const partialMs = 100;
 
 /** Puts the exam, the ear, the mouth and the page together. */
 export function createRoom(parts: RoomParts): { readonly room: Room; readonly acts: Acts } {
@@ -48,6 +53,7 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
   const notice = signal('');
   const saved = signal(0);
   let demonstrating = false;
+  let shownAt = 0;
 
   const mouth = createMouth({
     // A recording is heard faster than it could be answered: its read-backs are only shown.
@@ -84,9 +90,14 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
       parts.ear({
         context: () => exam.session.context,
         partial: (words) => {
-          partial.value = words;
+          const at = performance.now();
+          // What flickers faster than this cannot be read.
+          if (at - shownAt >= partialMs) {
+            shownAt = at;
+            partial.value = words;
+          }
           // Being interrupted stops speech; without headphones the ear is shut by then.
-          if (words.length > 0) mouth.hush();
+          if (words.length > 0 && settings.peek().headphones) mouth.hush();
         },
         utterance: (heard) => {
           partial.value = [];
@@ -122,8 +133,14 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
 
   const papers = (): readonly Paper[] => {
     const report = exam.report();
-    const body = parts.drawing(report.record);
-    return papersOf(report, body === undefined ? {} : { body });
+    const { record, localization } = report;
+    const findings = standingFindings(record);
+    return papersOf(report, {
+      body: drawBody(findings),
+      ...(localization === undefined
+        ? {}
+        : { pathway: drawPathway(pathwayOf(localization, findings)) }),
+    });
   };
   const keepMark = (): void => {
     saved.value = exam.dialogue.peek().record.events.length;
@@ -156,7 +173,6 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     unsaved,
     phrases: () => phrasesOf(language, messages),
     demos: parts.demos,
-    drawing: parts.drawing,
   };
   const acts: Acts = {
     listen: () => void listening.listen(),

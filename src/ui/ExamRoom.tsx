@@ -1,6 +1,9 @@
+import { standingFindings } from '../exam/index.ts';
+import { drawBody } from '../report/body.ts';
 import { Asking } from './Asking.tsx';
 import { Commands, Typing } from './Controls.tsx';
 import { type Place, PlaceContext, usePlace } from './context.ts';
+import { Drawing } from './Drawing.tsx';
 import { Help } from './Help.tsx';
 import { Left } from './Left.tsx';
 import { NewExam } from './NewExam.tsx';
@@ -83,14 +86,16 @@ function Mark() {
   );
 }
 
+/** The figure examiners draw by hand; it says in words what it shows. */
 function Body() {
   const { room, messages } = usePlace();
-  const drawing = room.drawing(room.dialogue.value.record);
-  if (drawing === undefined) return null;
+  const findings = standingFindings(room.dialogue.value.record);
   return (
-    <figure class="body-outline">
-      <div dangerouslySetInnerHTML={{ __html: drawing }} />
-      <figcaption class="quiet">{messages.text.body}</figcaption>
+    <figure class="body-outline" aria-labelledby="body-caption">
+      <Drawing markup={drawBody(findings)} />
+      <figcaption class="quiet" id="body-caption">
+        {messages.text.body}
+      </figcaption>
     </figure>
   );
 }

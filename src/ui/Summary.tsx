@@ -1,7 +1,16 @@
-import { modalities, type PlanItem } from '../exam/index.ts';
-import type { Caution, Hypothesis, Localization, NextTest, Reason } from '../localize/index.ts';
+import { modalities, type PlanItem, standingFindings } from '../exam/index.ts';
+import {
+  type Caution,
+  type Hypothesis,
+  type Localization,
+  type NextTest,
+  pathwayOf,
+  type Reason,
+} from '../localize/index.ts';
 import { findingLine, hypothesisName } from '../report/index.ts';
+import { drawPathway } from '../report/pathway.ts';
 import { usePlace } from './context.ts';
+import { Drawing } from './Drawing.tsx';
 
 /** Sites that are shown; the rest is in one sum. */
 const shownSites = 5;
@@ -26,7 +35,8 @@ export function Summary() {
 }
 
 function Argument({ localization }: { readonly localization: Localization }) {
-  const { messages } = usePlace();
+  const { room, messages } = usePlace();
+  const findings = standingFindings(room.dialogue.value.record);
   const { text } = messages;
   const { hypotheses, other, nextTests, cautions, nothing } = localization;
   const shown = hypotheses.slice(0, shownSites);
@@ -52,6 +62,14 @@ function Argument({ localization }: { readonly localization: Localization }) {
         </>
       )}
       <Tests tests={nextTests.slice(0, shownTests)} />
+      {nothing === undefined && (
+        <figure class="pathway" aria-labelledby="pathway-caption">
+          <Drawing markup={drawPathway(pathwayOf(localization, findings))} />
+          <figcaption class="quiet" id="pathway-caption">
+            {text.pathway}
+          </figcaption>
+        </figure>
+      )}
     </>
   );
 }

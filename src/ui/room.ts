@@ -1,6 +1,6 @@
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import type { Dialogue, Strictness } from '../dialogue/index.ts';
-import type { ExamRecord, Finding, Gap, PlanItem } from '../exam/index.ts';
+import type { Finding, Gap, PlanItem } from '../exam/index.ts';
 import type { Localization } from '../localize/index.ts';
 
 /** Why no sound comes in. The exam goes on: typing always works. */
@@ -103,8 +103,6 @@ export interface Room {
   readonly unsaved: ReadonlySignal<boolean>;
   readonly phrases: () => readonly Phrase[];
   readonly demos: readonly Demo[];
-  /** Outline of the body with what was found, as markup of the program's own making. */
-  readonly drawing: (record: ExamRecord) => string | undefined;
 }
 
 /** Everything the page can do. Whatever can be said is done by `say`, in the same words. */
