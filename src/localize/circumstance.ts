@@ -3,7 +3,7 @@ import type { CircumstanceFinding } from '../exam/index.ts';
 import type { Course } from './course.ts';
 import { either } from './grid.ts';
 import type { Lesion } from './lesion.ts';
-import type { OnsetShape } from './scales.ts';
+import type { OnsetShape } from './onsetScale.ts';
 
 type Circumstance = CircumstanceFinding['site'];
 
@@ -40,7 +40,6 @@ function own(lesion: Lesion, course: Course, site: Circumstance): number {
   const place = 'place' in focus ? focus.place : undefined;
   const level = 'level' in focus ? segmentIndex(focus.level) : -1;
   const bulbar = course.bulbar ?? 0;
-  const { damage } = course;
   switch (site) {
     case 'diabetes':
       if (place === 'length-dependent') return 0.35;
@@ -102,7 +101,6 @@ function own(lesion: Lesion, course: Course, site: Circumstance): number {
       if (place === 'demyelinating') return 0.25 * bulbar;
       return group === 'muscle' ? 0.2 : 0;
   }
-  damage satisfies unknown;
 }
 
 const isPosterolateral = (lesion: Lesion): boolean =>

@@ -1,18 +1,18 @@
 import { brainCourses, cerebellarCourses } from './brain.ts';
-import { conusCourses, cordCourses } from './cord.ts';
+import { conusCourses } from './conus.ts';
+import { cordCourses } from './cord.ts';
 import type { Course } from './course.ts';
 import { intact } from './damage.ts';
 import {
-  anteriorHornCourses,
   demyelinatingCourses,
   lengthDependentCourses,
-  motorNeuronCourses,
   musclesCourses,
   postsynapticCourses,
   presynapticCourses,
   systemicCourses,
 } from './diffuse.ts';
 import type { Lesion } from './lesion.ts';
+import { anteriorHornCourses, motorNeuronCourses } from './neuron.ts';
 import { caudaCourses, cutCourses } from './peripheral.ts';
 
 /** Every way a lesion may run. */

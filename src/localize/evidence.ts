@@ -1,6 +1,6 @@
 import { type Finding, itemKey } from '../exam/index.ts';
 import { type Item, itemOf, scaleOf } from './item.ts';
-import type { Scale } from './scales.ts';
+import type { Scale } from './scale.ts';
 
 /** A finding as the inference takes it in. */
 export interface Evidence {

@@ -1,5 +1,12 @@
 export * from './contract.ts';
 export { type Level, type Levels, levelsOf } from './levels.ts';
-export { type Depth, fullDepth, type Localizer, localize, startLocalizer } from './localize.ts';
+export {
+  type Depth,
+  fullDepth,
+  type Localizer,
+  localize,
+  prepare,
+  startLocalizer,
+} from './localize.ts';
 export * from './pathway.ts';
 export * from './result.ts';

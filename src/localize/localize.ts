@@ -1,4 +1,5 @@
 import { checkFinding, type Finding } from '../exam/index.ts';
+import { bedside } from './bedside.ts';
 import { type Evidence, type Weighed, weigh } from './evidence.ts';
 import type { Lesion } from './lesion.ts';
 import { type Levels, levelsOf } from './levels.ts';
@@ -32,6 +33,14 @@ let shared: Model | undefined;
 export function wholeModel(): Model {
   shared ??= createModel();
   return shared;
+}
+
+/**
+ * Fills the tables for every item of the bedside examination, about half a second of work, so that
+ * the first findings cost no more than the later ones. Safe to leave out.
+ */
+export function prepare(model: Model = wholeModel()): void {
+  for (const item of bedside) model.column(item);
 }
 
 /**

@@ -1,10 +1,11 @@
 import type { Course } from './course.ts';
 import { coursesOf } from './courses.ts';
-import { codeOf, type Item, itemId } from './item.ts';
+import { type Item, itemId } from './item.ts';
 import { lesions as everyLesion, type Lesion } from './lesion.ts';
 import { type Pair, pairShare, pairsOf } from './pair.ts';
 import { priors } from './prior.ts';
-import { exactLog } from './scales.ts';
+import { exactLog } from './scale.ts';
+import { codeOf } from './state.ts';
 
 /** A hypothesis as the model counts it: one lesion, or two. */
 export interface Candidate {
@@ -34,6 +35,8 @@ export interface Model {
   /** Log of prior times share of the course. */
   readonly start: Float64Array;
   column(item: Item): Uint8Array;
+  /** The state of one item in one row of a single lesion, without filling the whole column. */
+  code(item: Item, row: number): number;
 }
 
 /** Of each lesion in a pair, this many of its commonest courses are followed. */
@@ -84,6 +87,13 @@ export function createModel(parts: ModelParts = {}): Model {
   }
 
   const columns = new Map<string, Uint8Array>();
+  /** Codes asked for one by one, -1 where not yet. */
+  const looked = new Map<string, Int16Array>();
+  const codeIn = (item: Item, row: number): number => {
+    const way = courses[row];
+    const lesion = lesions[way?.lesion ?? -1];
+    return way === undefined || lesion === undefined ? 0 : codeOf(lesion, way.course, item);
+  };
   return {
     lesions,
     courses,
@@ -99,12 +109,21 @@ export function createModel(parts: ModelParts = {}): Model {
       const known = columns.get(id);
       if (known !== undefined) return known;
       const column = new Uint8Array(singles);
-      courses.forEach(({ lesion, course }, row) => {
-        const of = lesions[lesion];
-        if (of !== undefined) column[row] = codeOf(of, course, item);
-      });
+      for (let row = 0; row < singles; row++) column[row] = codeIn(item, row);
       columns.set(id, column);
       return column;
+    },
+    code(item, row) {
+      const id = itemId(item);
+      const full = columns.get(id);
+      if (full !== undefined) return full[row] ?? 0;
+      const some = looked.get(id) ?? new Int16Array(singles).fill(-1);
+      looked.set(id, some);
+      const known = some[row] ?? -1;
+      if (known >= 0) return known;
+      const code = codeIn(item, row);
+      some[row] = code;
+      return code;
     },
   };
 }

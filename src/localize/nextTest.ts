@@ -1,137 +1,13 @@
-import { type Finding, type Kind, laterals, type Modality, type Side } from '../exam/index.ts';
-import { baselines } from './baseline.ts';
+import type { Finding, Kind, Side } from '../exam/index.ts';
+import { bedside } from './bedside.ts';
 import { type Item, itemId, scaleOf } from './item.ts';
 import type { Model } from './model.ts';
 import { isNormal } from './normal.ts';
 import type { Posterior } from './posterior.ts';
 import { weightsBy } from './reason.ts';
 import type { NextTest } from './result.ts';
-import { combineTable, logTables } from './scales.ts';
+import { combineTable, logTables } from './scale.ts';
 import { itemWords } from './words.ts';
-
-const both = (kind: Kind, ...sites: readonly string[]): readonly Item[] =>
-  sites.flatMap((site) => laterals.map((side) => ({ kind, site, side })));
-const midline = (kind: Kind, ...sites: readonly string[]): readonly Item[] =>
-  sites.map((site) => ({ kind, site, side: 'midline' as const }));
-const skin = (modality: Modality, ...sites: readonly string[]): readonly Item[] =>
-  sites.flatMap((site) =>
-    laterals.map((side) => ({ kind: 'sensation' as const, site, side, modality })),
-  );
-
-/** What can be asked for, in bedside order: questions, head, arms, trunk, legs, walking. */
-export const bedside: readonly Item[] = [
-  ...midline(
-    'context',
-    'bladder-bowel',
-    'neck-pain',
-    'back-pain',
-    'dysphagia',
-    'respiratory-difficulty',
-  ),
-  ...midline(
-    'sign',
-    'dysarthria',
-    'tongue-wasting',
-    'tongue-fasciculation',
-    'fatigable-weakness',
-    'post-effort-facilitation',
-    'aphasia',
-  ),
-  ...both(
-    'sign',
-    'ptosis',
-    'horner',
-    'facial-weakness-lower',
-    'facial-weakness-whole',
-    'visual-field-loss',
-    'neglect',
-    'gaze-palsy',
-    'pronator-drift',
-    'scapular-winging',
-    'hoffmann',
-    'spurling',
-    'tinel-wrist',
-    'phalen',
-    'tinel-elbow',
-  ),
-  ...midline('strength', 'neck-flexion'),
-  ...both(
-    'strength',
-    'shoulder-abduction',
-    'shoulder-external-rotation',
-    'scapular-protraction',
-    'elbow-flexion',
-    'brachioradialis',
-    'elbow-extension',
-    'forearm-pronation',
-    'wrist-extension',
-    'wrist-flexion',
-    'finger-extension',
-    'finger-flexion',
-    'thumb-flexion',
-    'thumb-abduction',
-    'finger-abduction',
-  ),
-  ...both('fasciculation', 'shoulder-abduction', 'finger-abduction', 'knee-extension'),
-  ...midline('reflex', 'jaw'),
-  ...both('reflex', 'pectoralis', 'biceps', 'brachioradialis', 'triceps', 'finger-flexor'),
-  ...both('coordination', 'upper-limb', 'lower-limb'),
-  ...skin(
-    'pinprick',
-    'face',
-    'lateral-arm',
-    'lateral-forearm',
-    'thumb',
-    'middle-finger',
-    'little-finger',
-    'medial-forearm',
-    'palm',
-    'dorsum-of-hand',
-    'cape',
-  ),
-  ...both('superficial', 'abdominal-upper', 'abdominal-lower'),
-  ...skin('pinprick', 'T4', 'T8', 'T10', 'T12'),
-  ...both(
-    'strength',
-    'hip-flexion',
-    'hip-adduction',
-    'hip-abduction',
-    'hip-extension',
-    'knee-extension',
-    'knee-flexion',
-    'ankle-dorsiflexion',
-    'great-toe-extension',
-    'ankle-inversion',
-    'ankle-eversion',
-    'ankle-plantarflexion',
-    'toe-flexion',
-  ),
-  ...both('tone', 'upper-limb', 'lower-limb'),
-  ...both('reflex', 'adductor', 'patellar', 'medial-hamstring', 'achilles'),
-  ...both('clonus', 'ankle'),
-  ...both('plantar', 'foot'),
-  ...both('sign', 'straight-leg-raise', 'femoral-stretch', 'tinel-fibular-neck'),
-  ...skin(
-    'pinprick',
-    'anterior-thigh',
-    'lateral-thigh',
-    'medial-thigh',
-    'medial-leg',
-    'lateral-leg',
-    'dorsum-of-foot',
-    'first-web-space',
-    'lateral-foot',
-    'sole',
-    'saddle',
-    'stocking',
-    'glove',
-  ),
-  ...skin('vibration', 'great-toe'),
-  ...skin('joint-position', 'great-toe'),
-  ...midline('superficial', 'bulbocavernosus'),
-  ...midline('sign', 'romberg'),
-  ...midline('gait', 'gait'),
-];
 
 /** Rows that together hold all but a small part of the probability. */
 const rowsUsed = 220;
@@ -139,6 +15,9 @@ const rowsUsed = 220;
 const worthTelling = 0.06;
 /** Less information than this separates nothing. */
 const fewestBits = 0.015;
+
+/** Tests whose information differs by less than this are taken in bedside order. */
+const sameBits = 0.05;
 
 /** Values an examiner would speak of in one breath. */
 function groupOf(kind: string, value: string): string {
@@ -191,18 +70,16 @@ export function nextTests(
     const width = scale.values.length;
     const joint = new Float64Array(owners.length * width);
     const tables = logTables(scale).map(chances);
-    const column = model.column(item);
     const together = combineTable(scale);
     for (const { row, baseline, mass, candidate } of used) {
-      let code: number;
-      if (row < model.singles) code = column[row] ?? 0;
-      else {
-        const p = row - model.singles;
-        code =
-          together[
-            (column[model.rowA[p] ?? 0] ?? 0) * scale.codes + (column[model.rowB[p] ?? 0] ?? 0)
-          ] ?? 0;
-      }
+      const p = row - model.singles;
+      const code =
+        p < 0
+          ? model.code(item, row)
+          : (together[
+              model.code(item, model.rowA[p] ?? 0) * scale.codes +
+                model.code(item, model.rowB[p] ?? 0)
+            ] ?? 0);
       const table = tables[scale.varies ? baseline : 0] as Float64Array;
       const at = (place.get(candidate) ?? 0) * width;
       for (let v = 0; v < width; v++) {
@@ -213,10 +90,9 @@ export function nextTests(
     if (bits > fewestBits) found.push({ item, bits, joint, values: scale.values });
   }
   const order = new Map(found.map((f, i) => [f, i]));
-  found.sort(
-    (a, b) => Math.round((b.bits - a.bits) * 1e6) || (order.get(a) ?? 0) - (order.get(b) ?? 0),
-  );
-  return found.slice(0, count).map(({ item, bits, joint, values }) => {
+  const step = ({ bits }: { readonly bits: number }): number => Math.round(bits / sameBits);
+  found.sort((a, b) => step(b) - step(a) || (order.get(a) ?? 0) - (order.get(b) ?? 0));
+  const tests = found.map(({ item, bits, joint, values }): NextTest => {
     const outcomes = outcomesOf(item, joint, share, values).map(({ value, best }) => ({
       value,
       towards: nameOf(owners[best] ?? 0),
@@ -232,6 +108,21 @@ export function nextTests(
       outcomes,
       text: `${name}: ${outcomes.map((o) => `${o.value} towards ${o.towards}`).join('; ')}`,
     };
+  });
+  // A test that can only ever strengthen one site parts nothing.
+  const parting = tests.filter(({ outcomes }) => new Set(outcomes.map((o) => o.towards)).size > 1);
+  return varied(parting).slice(0, count);
+}
+
+/** Of tests of one kind on one side at most so many, for those after them tell the same again. */
+const alike = 2;
+
+function varied(tests: readonly NextTest[]): readonly NextTest[] {
+  const seen = new Map<string, number>();
+  return tests.filter(({ kind, side }) => {
+    const count = (seen.get(`${kind}/${side}`) ?? 0) + 1;
+    seen.set(`${kind}/${side}`, count);
+    return count <= alike;
   });
 }
 
@@ -288,5 +179,3 @@ function outcomesOf(
   }
   return outcomes.sort((a, b) => Number(a.normal) - Number(b.normal));
 }
-
-export const rowsPerBaseline = baselines.length;

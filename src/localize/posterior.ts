@@ -1,7 +1,7 @@
 import { baselineShares, baselines } from './baseline.ts';
 import type { Evidence } from './evidence.ts';
 import type { Model } from './model.ts';
-import { combineTable, exactLog, logTables } from './scales.ts';
+import { combineTable, exactLog, logTables } from './scale.ts';
 
 /**
  * Running sums of log likelihood for every row under the usual baseline, and for each other baseline

@@ -4,25 +4,27 @@ import type { Model } from './model.ts';
 import { isAbnormal, isNormal } from './normal.ts';
 import type { Posterior } from './posterior.ts';
 import type { Reason } from './result.ts';
-import { combineTable, logTables } from './scales.ts';
+import { combineTable, logTables } from './scale.ts';
 import { type Told, whyAgainst, whyFor } from './why.ts';
 import { findingWords } from './words.ts';
 
 /** The chance of a finding under one row and baseline. */
-export function chanceIn(model: Model, row: number, baseline: number, evidence: Evidence): number {
-  const { scale, item, value } = evidence;
+export function chanceIn(
+  model: Model,
+  row: number,
+  baseline: number,
+  { scale, item, value }: Evidence,
+): number {
   const tables = logTables(scale);
   const table = tables[scale.varies ? baseline : 0] as Float64Array;
-  return Math.exp(table[codeIn(model, row, evidence) * scale.values.length + value] ?? 0);
-
-  function codeIn(m: Model, r: number, e: Evidence): number {
-    const column = m.column(item);
-    if (r < m.singles) return column[r] ?? 0;
-    const p = r - m.singles;
-    const a = column[m.rowA[p] ?? 0] ?? 0;
-    const b = column[m.rowB[p] ?? 0] ?? 0;
-    return combineTable(e.scale)[a * e.scale.codes + b] ?? 0;
-  }
+  const p = row - model.singles;
+  const code =
+    p < 0
+      ? model.code(item, row)
+      : (combineTable(scale)[
+          model.code(item, model.rowA[p] ?? 0) * scale.codes + model.code(item, model.rowB[p] ?? 0)
+        ] ?? 0);
+  return Math.exp(table[code * scale.values.length + value] ?? 0);
 }
 
 interface Weight {

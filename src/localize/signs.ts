@@ -1,8 +1,9 @@
 import { arcs, segmentIndex } from '../anatomy/index.ts';
-import { type Lateral, laterals, mirror, type Side, type SignSite } from '../exam/index.ts';
+import { type Lateral, laterals, type Side, type SignSite } from '../exam/index.ts';
 import { bodySidesOf } from './brain.ts';
 import type { Course } from './course.ts';
-import { arcChange, type Damage, lowerMotor, patchLoss, upperMotor } from './damage.ts';
+import type { Damage } from './damage.ts';
+import { arcChange, lowerMotor, patchLoss, upperMotor } from './effect.ts';
 import { either } from './grid.ts';
 import { type Lesion, sidesHit } from './lesion.ts';
 
@@ -221,5 +222,3 @@ function horner(lesion: Lesion, side: Lateral): number {
       return 0;
   }
 }
-
-export const otherSide = (side: Lateral): Lateral => mirror(side);

@@ -8,7 +8,7 @@ import {
 } from '../anatomy/index.ts';
 import type { Finding, Lateral, Movement } from '../exam/index.ts';
 import type { Course } from './course.ts';
-import { arcChange, lowerMotor, upperMotor } from './damage.ts';
+import { arcChange, lowerMotor, upperMotor } from './effect.ts';
 import type { Lesion } from './lesion.ts';
 import { focusName } from './name.ts';
 import { isNormal } from './normal.ts';

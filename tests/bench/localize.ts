@@ -1,12 +1,13 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Finding } from '../../src/exam/index.ts';
+import { bedside } from '../../src/localize/bedside.ts';
 import { weigh } from '../../src/localize/evidence.ts';
 import { type Hypothesis, startLocalizer } from '../../src/localize/index.ts';
 import { scaleOf } from '../../src/localize/item.ts';
 import { lesions } from '../../src/localize/lesion.ts';
 import { createModel, type Model } from '../../src/localize/model.ts';
-import { bedside, nextTests } from '../../src/localize/nextTest.ts';
+import { nextTests } from '../../src/localize/nextTest.ts';
 import { addEvidence, emptySums, posteriorOf } from '../../src/localize/posterior.ts';
 import { accepts, type Case, readCases } from '../localize/caseText.ts';
 import { calibration, random } from '../localize/simulate.ts';

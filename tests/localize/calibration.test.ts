@@ -1,7 +1,10 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { lesions } from '../../src/localize/lesion.ts';
 import { createModel } from '../../src/localize/model.ts';
 import { calibration } from './simulate.ts';
+
+// Slow machines, many enumerations: a limit on time is no part of what is tested here.
+vi.setConfig({ testTimeout: 300_000 });
 
 test('stated probabilities come true as often as stated (a small run; the bench makes 20,000 exams)', () => {
   const wanted =

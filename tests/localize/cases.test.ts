@@ -1,7 +1,10 @@
 import { readdirSync, readFileSync } from 'node:fs';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import { startLocalizer } from '../../src/localize/index.ts';
 import { accepts, readCases } from './caseText.ts';
+
+// Slow machines, many enumerations: a limit on time is no part of what is tested here.
+vi.setConfig({ testTimeout: 300_000 });
 
 const folder = new URL('./cases/', import.meta.url);
 const files = readdirSync(folder).filter((name) => name.endsWith('.txt'));

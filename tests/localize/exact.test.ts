@@ -1,16 +1,20 @@
 import fc from 'fast-check';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import type { Finding } from '../../src/exam/index.ts';
 import { baselineShares, baselines } from '../../src/localize/baseline.ts';
+import { bedside } from '../../src/localize/bedside.ts';
 import { coursesOf } from '../../src/localize/courses.ts';
 import { weigh } from '../../src/localize/evidence.ts';
-import { codeOf, scaleOf } from '../../src/localize/item.ts';
+import { scaleOf } from '../../src/localize/item.ts';
 import { lesions } from '../../src/localize/lesion.ts';
 import { createModel } from '../../src/localize/model.ts';
-import { bedside } from '../../src/localize/nextTest.ts';
 import { pairShare, pairsOf } from '../../src/localize/pair.ts';
 import { addEvidence, emptySums, posteriorOf } from '../../src/localize/posterior.ts';
 import { priors } from '../../src/localize/prior.ts';
+import { codeOf } from '../../src/localize/state.ts';
+
+// Slow machines, many enumerations: a limit on time is no part of what is tested here.
+vi.setConfig({ testTimeout: 300_000 });
 
 /** A small world: a few lesions that go together in pairs, too. */
 const wanted = new Set([

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import {
   type Finding,
   kinds,
@@ -8,12 +8,16 @@ import {
   mirror,
   vocabulary,
 } from '../../src/exam/index.ts';
+import { bedside } from '../../src/localize/bedside.ts';
 import { coursesOf } from '../../src/localize/courses.ts';
 import { localize, startLocalizer } from '../../src/localize/index.ts';
-import { codeOf, type Item, scaleOf } from '../../src/localize/item.ts';
+import { type Item, scaleOf } from '../../src/localize/item.ts';
 import { lesions } from '../../src/localize/lesion.ts';
-import { bedside } from '../../src/localize/nextTest.ts';
+import { codeOf } from '../../src/localize/state.ts';
 import { findings } from './examiner.ts';
+
+// Slow machines, many enumerations: a limit on time is no part of what is tested here.
+vi.setConfig({ testTimeout: 300_000 });
 
 const anyFinding: fc.Arbitrary<Finding> = fc
   .constantFrom(...bedside)

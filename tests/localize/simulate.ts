@@ -1,9 +1,9 @@
 import type { Finding } from '../../src/exam/index.ts';
 import { baselineShares, baselines } from '../../src/localize/baseline.ts';
+import { bedside } from '../../src/localize/bedside.ts';
 import { weigh } from '../../src/localize/evidence.ts';
 import { scaleOf } from '../../src/localize/item.ts';
 import type { Model } from '../../src/localize/model.ts';
-import { bedside } from '../../src/localize/nextTest.ts';
 import { addEvidence, emptySums, posteriorOf } from '../../src/localize/posterior.ts';
 
 /** A small seeded generator (mulberry32), so that a run can be repeated. */

@@ -1,6 +1,9 @@
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import { contractJson, levelsOf, localize } from '../../src/localize/index.ts';
 import { findings } from './examiner.ts';
+
+// Slow machines, many enumerations: a limit on time is no part of what is tested here.
+vi.setConfig({ testTimeout: 300_000 });
 
 const nowTexts = (...lines: readonly string[]): string =>
   localize(findings(...lines))
