@@ -28,9 +28,17 @@ function wavOf(samples: readonly number[], form: Form): Uint8Array {
   const fmt = extensible ? 40 : 16;
   const view = new DataView(new ArrayBuffer(12 + 8 + fmt + 8 + 3 + 1 + 8 + samples.length * width));
   let at = 0;
-  const text = (s: string) => [...s].forEach((c) => view.setUint8(at++, c.charCodeAt(0)));
-  const u16 = (x: number) => (view.setUint16(at, x, true), (at += 2), undefined);
-  const u32 = (x: number) => (view.setUint32(at, x, true), (at += 4), undefined);
+  const text = (s: string) => {
+    for (const letter of s) view.setUint8(at++, letter.charCodeAt(0));
+  };
+  const u16 = (x: number) => {
+    view.setUint16(at, x, true);
+    at += 2;
+  };
+  const u32 = (x: number) => {
+    view.setUint32(at, x, true);
+    at += 4;
+  };
   text('RIFF');
   u32(view.byteLength - 8);
   text('WAVE');
@@ -119,7 +127,7 @@ describe('a WAV file is heard in every form', () => {
       fc.asyncProperty(fc.integer({ min: 1, max: 500 }), async (size) => {
         const sound = await read(bytes, size);
         expect(sound.length).toBe(whole.length);
-        sound.forEach((x, i) => expect(x).toBeCloseTo(whole[i] ?? 9, 6));
+        for (const [i, x] of sound.entries()) expect(x).toBeCloseTo(whole[i] ?? 9, 6);
       }),
       { numRuns: 10 },
     );
@@ -133,7 +141,9 @@ test('what is written is read again', async () => {
       async (samples) => {
         const sound = await read(writeWav(Float32Array.from(samples)));
         expect(sound.length).toBe(samples.length);
-        samples.forEach((x, i) => expect(Math.abs((sound[i] ?? 9) - x)).toBeLessThan(1 / 16_000));
+        for (const [i, x] of samples.entries()) {
+          expect(Math.abs((sound[i] ?? 9) - x)).toBeLessThan(1 / 16_000);
+        }
       },
     ),
   );
