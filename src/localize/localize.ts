@@ -7,7 +7,14 @@ import { createModel, type Model } from './model.ts';
 import { lesionName } from './name.ts';
 import { nextTests } from './nextTest.ts';
 import { isAbnormal } from './normal.ts';
-import { addEvidence, emptySums, type Posterior, posteriorOf, type Sums } from './posterior.ts';
+import {
+  addEvidence,
+  emptySums,
+  type Posterior,
+  posteriorOf,
+  type Sums,
+  type Weight,
+} from './posterior.ts';
 import { argue, weightsBy } from './reason.ts';
 import type { Caution, Hypothesis, Localization } from './result.ts';
 import { slipCautions } from './slip.ts';
@@ -90,6 +97,7 @@ function localizer(
       const copy: Sums = {
         plain: Float64Array.from(sums.plain),
         byBaseline: sums.byBaseline.map((own) => Float64Array.from(own)),
+        told: [...sums.told],
       };
       const before = new Map(weighed.evidence.map((e) => [identity(e), e]));
       const after = new Map(next.evidence.map((e) => [identity(e), e]));
@@ -115,7 +123,8 @@ function rank(
   const order = [...posterior.candidates.keys()]
     .sort((a, b) => (posterior.candidates[b] ?? 0) - (posterior.candidates[a] ?? 0) || a - b)
     .slice(0, listed);
-  const by = argued > 0 ? weightsBy(model, posterior) : new Map();
+  const by: ReadonlyMap<number, readonly Weight[]> =
+    argued > 0 ? weightsBy(model, posterior) : new Map();
   const everyone = [...by.values()]
     .flat()
     .sort((a, b) => b.mass - a.mass)

@@ -4,7 +4,6 @@ import { type Item, itemId, scaleOf } from './item.ts';
 import type { Model } from './model.ts';
 import { isNormal } from './normal.ts';
 import type { Posterior } from './posterior.ts';
-import { weightsBy } from './reason.ts';
 import type { NextTest } from './result.ts';
 import { combineTable, logTables } from './scale.ts';
 import { itemWords } from './words.ts';
@@ -51,8 +50,7 @@ export function nextTests(
       }),
     ),
   );
-  const by = weightsBy(model, posterior);
-  const flat = [...by].flatMap(([candidate, weights]) => weights.map((w) => ({ ...w, candidate })));
+  const flat = posterior.weights().map((w) => ({ ...w, candidate: model.owner[w.row] ?? 0 }));
   flat.sort((a, b) => b.mass - a.mass || a.row - b.row);
   const used = flat.slice(0, rowsUsed);
   const total = used.reduce((sum, { mass }) => sum + mass, 0);

@@ -10,11 +10,14 @@ import { combineTable, exactLog, logTables } from './scale.ts';
 export interface Sums {
   readonly plain: Float64Array;
   readonly byBaseline: readonly Float64Array[];
+  /** Which baselines any finding so far has told apart from the usual one. */
+  readonly told: boolean[];
 }
 
 export const emptySums = (model: Model): Sums => ({
   plain: Float64Array.from(model.start),
   byBaseline: baselines.map(() => new Float64Array(model.rows)),
+  told: baselines.map(() => false),
 });
 
 /** Adds one finding to the sums (or with `sign` -1 takes it out again), in place. */
@@ -42,6 +45,7 @@ export function addEvidence(model: Model, sums: Sums, evidence: Evidence, sign: 
     for (let i = 0; i < pair.length; i++) pair[i] = single[together[i] ?? 0] ?? 0;
     const target = t === 0 ? sums.plain : sums.byBaseline[t];
     if (target === undefined) return;
+    if (t > 0) sums.told[t] = true;
     for (let row = 0; row < singles; row++) {
       target[row] = (target[row] as number) + (single[column[row] as number] as number);
     }
@@ -53,45 +57,51 @@ export function addEvidence(model: Model, sums: Sums, evidence: Evidence, sign: 
   });
 }
 
+/** A row with a baseline, and its part in the probability. */
+export interface Weight {
+  readonly row: number;
+  readonly baseline: number;
+  readonly mass: number;
+}
+
 export interface Posterior {
   /** Probability of each candidate, adding to 1. */
   readonly candidates: Float64Array;
-  /** Probability of each row with each baseline, at `row * baselines + baseline`, where not nil. */
-  readonly rows: ReadonlyMap<number, number>;
+  /** The rows that carry the answer, each with each baseline; what is below 1e-7 of the best is left out. */
+  weights(): readonly Weight[];
   /** Log of the probability of all findings together. */
   readonly evidence: number;
 }
 
 /** Rows this far below the best in log likelihood are left out; what they hold is below 1e-12 in all. */
 const negligible = 42;
+const notCarrying = 16;
 
+/** The probability of every candidate from the sums. @param age in years, where told */
 export function posteriorOf(model: Model, sums: Sums, age: number | undefined): Posterior {
-  const shares = baselineShares(age).map(exactLog);
-  const count = baselines.length;
-  const { plain, byBaseline } = sums;
+  const plainShares = baselineShares(age);
+  const shares = plainShares.map(exactLog);
+  const { plain, byBaseline, told } = sums;
+  // Baselines that nothing has told apart yet are one and the same, and are summed once.
+  const silent = plainShares.reduce((sum, share, b) => (told[b] ? sum : sum + share), 0);
+  const parts = [
+    { own: undefined, share: exactLog(silent) },
+    ...byBaseline.flatMap((own, b) => (told[b] ? [{ own, share: shares[b] as number }] : [])),
+  ];
   let best = Number.NEGATIVE_INFINITY;
-  for (let b = 0; b < count; b++) {
-    const own = byBaseline[b] as Float64Array;
-    const share = shares[b] as number;
+  for (const { own, share } of parts) {
     for (let row = 0; row < model.rows; row++) {
-      const sum = (plain[row] as number) + (own[row] as number) + share;
+      const sum = (plain[row] as number) + (own === undefined ? 0 : (own[row] as number)) + share;
       if (sum > best) best = sum;
     }
   }
   const candidates = new Float64Array(model.candidates.length);
-  const rows = new Map<number, number>();
-  for (let row = 0; row < model.rows; row++) {
-    for (let b = 0; b < count; b++) {
-      const below =
-        (plain[row] as number) +
-        ((byBaseline[b] as Float64Array)[row] as number) +
-        (shares[b] as number) -
-        best;
-      if (below < -negligible) continue;
-      const mass = Math.exp(below);
+  for (const { own, share } of parts) {
+    for (let row = 0; row < model.rows; row++) {
+      const sum = (plain[row] as number) + (own === undefined ? 0 : (own[row] as number)) + share;
+      if (sum - best < -negligible) continue;
       const owner = model.owner[row] as number;
-      candidates[owner] = (candidates[owner] as number) + mass;
-      if (below > -24) rows.set(row * count + b, mass);
+      candidates[owner] = (candidates[owner] as number) + Math.exp(sum - best);
     }
   }
   // Summed from the smallest, so that the total is the same however left and right are placed.
@@ -99,6 +109,19 @@ export function posteriorOf(model: Model, sums: Sums, age: number | undefined): 
     .sort()
     .reduce((a, b) => a + b, 0);
   for (let c = 0; c < candidates.length; c++) candidates[c] = (candidates[c] as number) / total;
-  for (const [row, mass] of rows) rows.set(row, mass / total);
-  return { candidates, rows, evidence: best + Math.log(total) };
+  return {
+    candidates,
+    evidence: best + Math.log(total),
+    weights() {
+      const weights: Weight[] = [];
+      for (let row = 0; row < model.rows; row++) {
+        byBaseline.forEach((own, baseline) => {
+          const below =
+            (plain[row] as number) + (own[row] as number) + (shares[baseline] as number) - best;
+          if (below > -notCarrying) weights.push({ row, baseline, mass: Math.exp(below) / total });
+        });
+      }
+      return weights;
+    },
+  };
 }

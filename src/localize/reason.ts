@@ -1,8 +1,7 @@
-import { baselines } from './baseline.ts';
 import type { Evidence } from './evidence.ts';
 import type { Model } from './model.ts';
 import { isAbnormal, isNormal } from './normal.ts';
-import type { Posterior } from './posterior.ts';
+import type { Posterior, Weight } from './posterior.ts';
 import type { Reason } from './result.ts';
 import { combineTable, logTables } from './scale.ts';
 import { type Told, whyAgainst, whyFor } from './why.ts';
@@ -27,24 +26,17 @@ export function chanceIn(
   return Math.exp(table[code * scale.values.length + value] ?? 0);
 }
 
-interface Weight {
-  readonly row: number;
-  readonly baseline: number;
-  readonly mass: number;
-}
-
 /** The rows behind a candidate (or behind all the others), with what they weigh. */
 export function weightsBy(
   model: Model,
   posterior: Posterior,
 ): ReadonlyMap<number, readonly Weight[]> {
   const by = new Map<number, Weight[]>();
-  for (const [at, mass] of posterior.rows) {
-    const row = Math.floor(at / baselines.length);
-    const owner = model.owner[row] ?? 0;
-    const list = by.get(owner) ?? [];
-    list.push({ row, baseline: at % baselines.length, mass });
-    by.set(owner, list);
+  for (const weight of posterior.weights()) {
+    const owner = model.owner[weight.row] ?? 0;
+    const list = by.get(owner);
+    if (list === undefined) by.set(owner, [weight]);
+    else list.push(weight);
   }
   return by;
 }
