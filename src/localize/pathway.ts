@@ -79,7 +79,12 @@ const runsPerSide = 18;
 /** The pathway with the leading sites on it and what was found at the ends of its ways. */
 export function pathwayOf(localization: Localization, findings: readonly Finding[]): Pathway {
   const all = findings.flatMap(runOf);
-  const runs = laterals.flatMap((side) => chosen(all.filter((run) => run.side === side)));
+  const runs = laterals.flatMap((side) =>
+    chosen(
+      all.filter((run) => run.side === side),
+      all,
+    ),
+  );
   const kept = new Map(runs.map((run) => [run.id, run]));
   const leading = localization.hypotheses.filter(
     ({ probability }, i) => i === 0 || probability >= worthDrawing,
@@ -93,17 +98,20 @@ export function pathwayOf(localization: Localization, findings: readonly Finding
   return { candidates, runs };
 }
 
-/** Abnormal ones before normal ones, then down the body. */
-function chosen(runs: readonly PathwayRun[]): readonly PathwayRun[] {
+const placeOf = (run: PathwayRun): number => segments.indexOf(run.segments[0]?.[0] ?? 'C1');
+
+/** Abnormal ones first, then the normal ones whose segments lie nearest to them; down the body. */
+function chosen(runs: readonly PathwayRun[], all: readonly PathwayRun[]): readonly PathwayRun[] {
   const last = new Map(runs.map((run) => [run.id, run]));
-  const place = (run: PathwayRun): number => segments.indexOf(run.segments[0]?.[0] ?? 'C1');
+  const struck = all.filter(({ change }) => change !== 'normal').map(placeOf);
+  const away = (run: PathwayRun): number =>
+    run.change === 'normal'
+      ? 1 + Math.min(30, ...struck.map((at) => Math.abs(at - placeOf(run))))
+      : 0;
   return [...last.values()]
-    .sort(
-      (a, b) =>
-        Number(a.change === 'normal') - Number(b.change === 'normal') || place(a) - place(b),
-    )
+    .sort((a, b) => away(a) - away(b) || placeOf(a) - placeOf(b))
     .slice(0, runsPerSide)
-    .sort((a, b) => place(a) - place(b) || (a.id < b.id ? -1 : 1));
+    .sort((a, b) => placeOf(a) - placeOf(b) || (a.id < b.id ? -1 : 1));
 }
 
 function runOf(finding: Finding): readonly PathwayRun[] {
