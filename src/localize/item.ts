@@ -55,6 +55,7 @@ export function scaleOf(item: Item): Scale {
     case 'fasciculation':
       return scales.sign;
     case 'sensation':
+      if (item.site.startsWith('level-')) return scales.level;
       return item.modality === 'vibration' && feet.has(item.site)
         ? scales.vibrationFeet
         : scales.sensation;

@@ -11,7 +11,7 @@ import { gait } from './gaitScale.ts';
 import { onset } from './onsetScale.ts';
 import { ankle, clonus, faint, plantar, reflex, tone } from './reflexScale.ts';
 import type { Scale } from './scale.ts';
-import { sensation, vibrationFeet } from './skinScale.ts';
+import { level, sensation, vibrationFeet } from './skinScale.ts';
 import { strength } from './strengthScale.ts';
 
 /** Every scale by what it is for. */
@@ -25,6 +25,7 @@ export const scales = {
   tone,
   sensation,
   vibrationFeet,
+  level,
   sign,
   briskSign,
   bulk,

@@ -1,5 +1,5 @@
 import { sensationValues } from '../exam/index.ts';
-import { either, stepOf } from './grid.ts';
+import { chanceCodes, chanceOf, either, stepOf } from './grid.ts';
 import { type Scale, withSlip } from './scale.ts';
 
 const senseSteps = 14;
@@ -27,3 +27,19 @@ function senseScale(id: string, dull: boolean): Scale {
 
 export const sensation = senseScale('sensation', false);
 export const vibrationFeet = senseScale('sensation-feet', true);
+
+/**
+ * A sensory level: the state is the chance that the loss is found to begin there. How deep the loss
+ * is says nothing of where it begins.
+ */
+export const level: Scale = {
+  id: 'level',
+  codes: chanceCodes,
+  values: sensationValues,
+  varies: false,
+  chances(code) {
+    const found = chanceOf(code);
+    return withSlip([1 - found, 0.57 * found, 0.38 * found, 0.05 * found]);
+  },
+  combine: (a, b) => Math.max(a, b),
+};

@@ -93,18 +93,11 @@ export function codeOf(lesion: Lesion, course: Course, item: Item): number {
       return chanceCode(
         most(side, (s) => superficialLoss(damage, item.site as keyof typeof superficialArcs, s)),
       );
-    case 'sensation':
-      return senseCode(
-        most(side, (s) =>
-          skinLoss(
-            lesion,
-            damage,
-            item.site as SkinSite,
-            s,
-            channelOf[item.modality ?? 'light-touch'],
-          ),
-        ),
-      );
+    case 'sensation': {
+      const channel = channelOf[item.modality ?? 'light-touch'];
+      const lost = most(side, (s) => skinLoss(lesion, damage, item.site as SkinSite, s, channel));
+      return item.site.startsWith('level-') ? chanceCode(either(0.004, lost)) : senseCode(lost);
+    }
     case 'sign':
       return chanceCode(signChance(lesion, course, item.site as SignSite, side));
     case 'coordination':
