@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Finding } from '../../src/exam/index.ts';
 import { bedside } from '../../src/localize/bedside.ts';
@@ -13,8 +13,11 @@ import { accepts, type Case, readCases } from '../localize/caseText.ts';
 import { calibration, random } from '../localize/simulate.ts';
 import { byLookUp, byNaiveBayes } from '../localize/textbook.ts';
 
-/** Where the case files lie when the bench is bundled elsewhere: `--cases DIR`. */
-const ownCases = fileURLToPath(new URL('../localize/cases/', import.meta.url));
+/** Where the case files lie: beside this module, or, when it runs from a bundle, in the working tree. */
+function ownCases(): string {
+  const beside = fileURLToPath(new URL('../localize/cases/', import.meta.url));
+  return existsSync(beside) ? beside : 'tests/localize/cases';
+}
 
 /**
  * Measures localization: every miss on the case files and why, two simpler methods beside it,
@@ -29,7 +32,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   };
   const exams = args.includes('--quick') ? 2000 : Number(option('--exams') ?? 20_000);
   const lines: string[] = [];
-  lines.push(...accuracy(option('--cases') ?? ownCases), '');
+  lines.push(...accuracy(option('--cases') ?? ownCases()), '');
   lines.push(...calibrated(exams), '');
   lines.push(...speed());
   return lines.join('\n');
