@@ -1,14 +1,7 @@
-import type { Strictness } from '../dialogue/index.ts';
 import { usePlace } from './context.ts';
 import { Panel } from './Panel.tsx';
 import { type Settings, themes, voices } from './room.ts';
 
-const strictnesses = ['every', 'costly', 'end'] as const satisfies readonly Strictness[];
-const strictnessNames = {
-  every: 'strictEvery',
-  costly: 'strictCostly',
-  end: 'strictEnd',
-} as const;
 const leads = ['examiner', 'plessor'] as const;
 const leadNames = { examiner: 'leadExaminer', plessor: 'leadPlessor' } as const;
 
@@ -27,13 +20,6 @@ export function SettingsPanel() {
         now={now.lead}
         name={(lead) => text[leadNames[lead]]}
         pick={(lead) => set({ lead })}
-      />
-      <Choose
-        title={text.strictness}
-        all={strictnesses}
-        now={now.strictness}
-        name={(strictness) => text[strictnessNames[strictness]]}
-        pick={(strictness) => set({ strictness })}
       />
       <Choose
         title={text.voice}

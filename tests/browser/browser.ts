@@ -44,8 +44,9 @@ export interface OpenBrowser {
 export async function openBrowser(microphone: Microphone = 'none'): Promise<OpenBrowser> {
   const folder = await mkdtemp(join(tmpdir(), 'plessor-'));
   const args = [...quiet];
-  if (microphone === 'refused')
+  if (microphone === 'refused') {
     args.push('--use-fake-device-for-media-stream', '--deny-permission-prompts');
+  }
   if (typeof microphone === 'object') {
     const file = join(folder, 'microphone.wav');
     await writeFile(file, microphone.wav);
@@ -98,6 +99,14 @@ export async function openRoom(
   await page.goto(address);
   await page.getByRole('heading', { name: 'Record' }).waitFor();
   return { page, requests, complaints };
+}
+
+/** Opens the microphone once speech can be understood. */
+export async function listen(page: Page): Promise<void> {
+  // Not the usual wait: a small machine that tests other things beside this loads slowly.
+  await page.getByText('Ready', { exact: true }).waitFor({ timeout: 60_000 });
+  await page.getByRole('button', { name: 'Listen', exact: true }).click();
+  await page.getByText('Listening', { exact: true }).waitFor();
 }
 
 /** Types one utterance, as a hand on the keyboard does. */
