@@ -53,20 +53,15 @@ const corrupt = (name: string, cause?: unknown): PortError =>
     cause === undefined ? undefined : { cause },
   );
 
-/**
- * Reads the model and makes a decoder of it. The dictionary of the engine starts with the fillers
- * alone; words are added as grammars need them, which spares the memory and the seconds that
- * 134,000 words cost.
- *
- * @param settings of the engine (`beam`, `lw` …), over those of the model
- * @throws PortError `not-found`, `corrupt` naming the file
- */
-export async function loadDecoder(
-  native: Native,
-  loadFile: LoadFile,
-  settings: Readonly<Record<string, string | number | boolean>>,
-): Promise<Decoder> {
-  const memory = new Memory(native);
+/** The files of a model, read once for all decoders made of it. */
+export interface Model {
+  bytes(name: ModelFile): Uint8Array;
+  /** The large dictionary. */
+  readonly dictionary: string;
+}
+
+/** @throws PortError `not-found`, `corrupt` naming the file */
+export async function readModel(loadFile: LoadFile): Promise<Model> {
   const loaded = await Promise.all(
     modelFiles.map(async (name) => {
       const bytes = await loadFile(name);
@@ -75,19 +70,34 @@ export async function loadDecoder(
     }),
   );
   const files = new Map<ModelFile, Uint8Array>(loaded);
-  const bytesOf = (name: ModelFile): Uint8Array => {
-    const bytes = files.get(name);
-    if (bytes === undefined) throw corrupt(name);
-    return bytes;
+  const bytes = (name: ModelFile): Uint8Array => {
+    const found = files.get(name);
+    if (found === undefined) throw corrupt(name);
+    return found;
   };
-  const textOf = (name: ModelFile): string => new TextDecoder().decode(bytesOf(name));
+  return { bytes, dictionary: new TextDecoder().decode(bytes('dict.txt')) };
+}
+
+/**
+ * Makes a decoder of a model. The dictionary of the engine starts with the fillers alone; words are
+ * added as grammars need them, which spares the memory and the seconds that 134,000 words cost.
+ *
+ * @param settings of the engine (`beam`, `lw` …), over those of the model
+ * @throws PortError `corrupt` naming the file
+ */
+export function makeDecoder(
+  native: Native,
+  model: Model,
+  settings: Readonly<Record<string, string | number | boolean>>,
+): Decoder {
+  const memory = new Memory(native);
   const must = (address: number, name: string): number => {
     if (address === 0) throw corrupt(name);
     return address;
   };
   /** Frees the file once read; what is made of it is a copy. */
   const read = (name: ModelFile, use: (file: number) => number): number => {
-    const file = memory.file(bytesOf(name));
+    const file = memory.file(model.bytes(name));
     try {
       return must(use(file), name);
     } catch (cause) {
@@ -99,7 +109,7 @@ export async function loadDecoder(
 
   let features: unknown;
   try {
-    features = JSON.parse(textOf('feat_params.json'));
+    features = JSON.parse(new TextDecoder().decode(model.bytes('feat_params.json')));
   } catch (cause) {
     throw corrupt('feat_params.json', cause);
   }
@@ -123,14 +133,17 @@ export async function loadDecoder(
       read('transition_matrices', (file) => native._tmat_init_s3file(file, logmath, 0.0001)),
     );
     const [means, variances, sendump] = (['means', 'variances', 'sendump'] as const).map((name) =>
-      memory.file(bytesOf(name)),
+      memory.file(model.bytes(name)),
     );
     if (native._load_gmm(decoder, means ?? 0, variances ?? 0, 0, sendump ?? 0) < 0) {
       throw corrupt('means, variances or sendump');
     }
+    // Copied by the reader; of `sendump` it keeps the bytes themselves.
+    native._s3file_free(means ?? 0);
+    native._s3file_free(variances ?? 0);
     if (native._decoder_init_acmod_post(decoder) < 0) throw corrupt('sendump');
     read('noisedict.txt', (file) => native._decoder_init_dict_s3file(decoder, 0, file));
-    return { memory, decoder, acmod, frontEnd, dictionary: textOf('dict.txt') };
+    return { memory, decoder, acmod, frontEnd, dictionary: model.dictionary };
   } catch (cause) {
     throw cause instanceof PortError ? cause : corrupt('a file', cause);
   }

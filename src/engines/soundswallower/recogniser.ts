@@ -7,7 +7,7 @@ import {
   type Sound,
 } from '../../ports.ts';
 import { type Pronunciations, phones } from './dictionary.ts';
-import { type LoadFile, loadDecoder } from './model.ts';
+import { type LoadFile, makeDecoder, readModel } from './model.ts';
 import { checked } from './native.ts';
 import { Search } from './search.ts';
 import { type Tuning, tuning as usual } from './tuning.ts';
@@ -31,13 +31,15 @@ export interface SoundswallowerParts {
 export async function createRecogniser(parts: SoundswallowerParts): Promise<Recogniser> {
   const tuning: Tuning = { ...usual, ...parts.tuning };
   const native = checked(await parts.createModule());
-  const search = async (settings: Tuning['grammar']): Promise<Search> => {
-    const engine = await loadDecoder(native, parts.loadFile, { ...settings, loglevel: 'FATAL' });
-    return new Search(engine, parts.pronunciations);
-  };
-  const grammar = await search(tuning.grammar);
-  const anySpeech = await search(tuning.anySpeech);
-  const again = await search(tuning.again);
+  const model = await readModel(parts.loadFile);
+  const search = (settings: Tuning['grammar']): Search =>
+    new Search(
+      makeDecoder(native, model, { ...settings, loglevel: 'FATAL' }),
+      parts.pronunciations,
+    );
+  const grammar = search(tuning.grammar);
+  const anySpeech = search(tuning.anySpeech);
+  const again = search(tuning.again);
   // Any speech is any phones in any order. The words are named so that no grammar's word is theirs.
   const loop = phones.map((phone) => `any-${phone.toLowerCase()}`);
   for (const [i, word] of loop.entries()) anySpeech.add(word, [phones[i] ?? '']);
