@@ -155,6 +155,11 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     return entries.length > 0 && events.length > saved.value;
   });
 
+  /** Gets the voice ready on a press, so that the first read-back does not wait for it. */
+  const warm = (): void => {
+    parts.voice(settings.peek()).catch(() => undefined);
+  };
+
   const room: Room = {
     source: listening.source,
     engine: listening.engine,
@@ -175,7 +180,10 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     demos: parts.demos,
   };
   const acts: Acts = {
-    listen: () => void listening.listen(),
+    listen: () => {
+      warm();
+      void listening.listen();
+    },
     close: () => void listening.close(),
     hear: (file) => {
       const before = exam.said.peek().length;

@@ -1,4 +1,4 @@
-import { standingFindings } from '../exam/index.ts';
+import { type Kind, standingFindings } from '../exam/index.ts';
 import { drawBody } from '../report/body.ts';
 import { Asking } from './Asking.tsx';
 import { Commands, Typing } from './Controls.tsx';
@@ -86,10 +86,14 @@ function Mark() {
   );
 }
 
+/** What the figure has a place for. */
+const drawn: ReadonlySet<Kind> = new Set(['reflex', 'plantar', 'superficial']);
+
 /** The figure examiners draw by hand; it says in words what it shows. */
 function Body() {
   const { room, messages } = usePlace();
   const findings = standingFindings(room.dialogue.value.record);
+  if (!findings.some(({ kind }) => drawn.has(kind))) return null;
   return (
     <figure class="body-outline" aria-labelledby="body-caption">
       <Drawing markup={drawBody(findings)} />

@@ -125,7 +125,7 @@ function Words() {
 function Understood({ said, fresh }: { readonly said: Said; readonly fresh: boolean }) {
   const { messages } = usePlace();
   const { text } = messages;
-  const name = fresh ? 'understood' : 'understood before';
+  const name = `understood${fresh ? '' : ' before'}${said.outcome === 'ask' ? ' doubted' : ''}`;
   if (said.outcome === 'ignored')
     return <p class={`${name} passed`}>{said.typed ? text.notUnderstood : text.passedOver}</p>;
   if (said.command !== null) {

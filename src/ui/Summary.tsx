@@ -64,7 +64,7 @@ function Argument({ localization }: { readonly localization: Localization }) {
       <Tests tests={nextTests.slice(0, shownTests)} />
       {nothing === undefined && (
         <figure class="pathway" aria-labelledby="pathway-caption">
-          <Drawing markup={drawPathway(pathwayOf(localization, findings))} />
+          <Drawing markup={drawPathway(pathwayOf(localization, findings))} wide={text.pathway} />
           <figcaption class="quiet" id="pathway-caption">
             {text.pathway}
           </figcaption>
