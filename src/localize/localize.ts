@@ -255,7 +255,12 @@ function notes(
       brisk.length > 0 ? brisk : low,
     );
   }
-  if (top !== undefined && top.probability < 0.4 && rest.length + brisk.length + low.length > 0) {
+  if (
+    top !== undefined &&
+    top.site !== 'no-lesion' &&
+    top.probability < 0.4 &&
+    rest.length + brisk.length + low.length > 0
+  ) {
     note('No site stands out yet; the proposed tests would help most.', []);
   }
   return made;

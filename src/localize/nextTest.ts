@@ -2,7 +2,7 @@ import type { Finding, Kind, Side } from '../exam/index.ts';
 import { bedside } from './bedside.ts';
 import { type Item, itemId, scaleOf } from './item.ts';
 import type { Model } from './model.ts';
-import { isNormal } from './normal.ts';
+import { groupOf, isNormal } from './normal.ts';
 import type { Posterior } from './posterior.ts';
 import type { NextTest } from './result.ts';
 import { combineTable, logTables } from './scale.ts';
@@ -12,22 +12,13 @@ import { itemWords } from './words.ts';
 const rowsUsed = 220;
 /** A value this unlikely is not worth foretelling. */
 const worthTelling = 0.06;
+/** A value that moves no site by this much is not worth a word. */
+const leastGain = 0.004;
 /** Less information than this separates nothing. */
 const fewestBits = 0.015;
 
 /** Tests whose information differs by less than this are taken in bedside order. */
 const sameBits = 0.05;
-
-/** Values an examiner would speak of in one breath. */
-function groupOf(kind: string, value: string): string {
-  if (kind === 'strength') return value === '5' ? '5' : 'weak';
-  if (kind === 'reflex')
-    return value === '0' || value === '1+' ? 'reduced' : value === '2+' ? '2+' : 'brisk';
-  if (kind === 'sensation') return value === 'normal' || value === 'increased' ? value : 'reduced';
-  if (kind === 'clonus') return value === 'absent' ? value : 'present';
-  if (kind === 'superficial') return value === 'present' ? value : 'reduced';
-  return value;
-}
 
 /**
  * The untested items that would part the candidates best, by expected information, equal ones in
@@ -172,6 +163,7 @@ function outcomesOf(
       const gain = mass(c) / all - (share[c] ?? 0);
       if (gain > most) [most, best] = [gain, c];
     }
+    if (most < leastGain) continue;
     const normal = isNormal({ kind: item.kind as Kind, value: group } as Finding);
     outcomes.push({ value: group, best, normal });
   }

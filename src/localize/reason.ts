@@ -1,6 +1,6 @@
 import type { Evidence } from './evidence.ts';
 import type { Model } from './model.ts';
-import { isAbnormal, isNormal } from './normal.ts';
+import { groupOf, isAbnormal, isNormal } from './normal.ts';
 import type { Posterior, Weight } from './posterior.ts';
 import type { Reason } from './result.ts';
 import { combineTable, logTables } from './scale.ts';
@@ -43,23 +43,33 @@ export function weightsBy(
 
 /**
  * Chance of a finding under some rows, given the other findings: its own weight is taken out first.
- * With `instead`, the chance under that row for the same patients.
+ * `chance` says what is foretold; the finding as it was made unless told otherwise.
  */
 function predicted(
   model: Model,
   weights: readonly Weight[],
   evidence: Evidence,
-  instead?: number,
+  chance: (row: number, baseline: number) => number = (row, baseline) =>
+    chanceIn(model, row, baseline, evidence),
 ): number {
   let all = 0;
   let without = 0;
   for (const { row, baseline, mass } of weights) {
-    const here = chanceIn(model, row, baseline, evidence);
-    all +=
-      instead === undefined ? mass : (mass / here) * chanceIn(model, instead, baseline, evidence);
-    without += mass / here;
+    const rest = mass / chanceIn(model, row, baseline, evidence);
+    all += rest * chance(row, baseline);
+    without += rest;
   }
   return without > 0 ? all / without : 0;
+}
+
+/** The same finding with every value that an examiner would speak of in one breath with its own. */
+function asSpoken(evidence: Evidence): readonly Evidence[] {
+  const { kind } = evidence.finding;
+  const { values } = evidence.scale;
+  const own = groupOf(kind, values[evidence.value] ?? '');
+  return values.flatMap((value, i) =>
+    groupOf(kind, value) === own ? [{ ...evidence, value: i }] : [],
+  );
 }
 
 export interface Argument {
@@ -95,8 +105,15 @@ export function argue(
   const isHealthy = candidate === healthy;
   for (const one of evidence) {
     const { finding } = one;
+    const spoken = asSpoken(one);
+    const chance = (row: number, baseline: number): number =>
+      spoken.reduce((sum, e) => sum + chanceIn(model, row, baseline, e), 0);
     const here = predicted(model, own, one);
-    const normally = healthy >= 0 ? predicted(model, own, one, healthy) : here;
+    const broadly = predicted(model, own, one, chance);
+    const normally =
+      healthy >= 0
+        ? predicted(model, own, one, (_row, baseline) => chance(healthy, baseline))
+        : broadly;
     const elsewhere = rivals.length > 0 ? predicted(model, rivals, one) : here;
     const told = toldFor(model, best.row, one);
     const say = (why: string, weight: number): Reason => ({
@@ -104,7 +121,7 @@ export function argue(
       text: `${findingWords(finding)}: ${why}`,
       weight,
     });
-    const gain = Math.log(here / normally);
+    const gain = Math.log(broadly / normally);
     const lead = Math.log(here / elsewhere);
     if (finding.kind === 'context') {
       const weight = finding.value === 'present' || finding.site === 'onset' ? lead : gain;

@@ -31,10 +31,18 @@ const lower: ReadonlySet<string> = new Set([
 ]);
 
 const percent = (share: number): string => `${Math.round(share * 100)} %`;
+/** Diseases, not places: said without an article. */
+const articleFree: ReadonlySet<string> = new Set(['polyneuropathy', 'muscle', 'systemic']);
 const short = (lesion: Lesion): string => {
   const { focus } = lesion;
   if (focus.group === 'cord') return `the cord at ${focus.level}`;
   if (focus.group === 'root') return `the ${focus.level} root`;
+  if (focus.group === 'junction') {
+    return focus.place === 'postsynaptic'
+      ? 'a myasthenic junction'
+      : 'a presynaptic junction disease';
+  }
+  if (articleFree.has(focus.group)) return focusName(focus);
   return `the ${focusName(focus)}`;
 };
 
@@ -56,7 +64,12 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
   const { damage } = course;
   const { group } = lesion.focus;
   const side: Lateral = finding.side === 'right' ? 'right' : 'left';
-  if (finding.kind === 'context') return `usual with ${short(lesion)}`;
+  if (finding.kind === 'context') {
+    if (finding.site === 'onset') return `${short(lesion)} often begins so`;
+    return finding.value === 'absent'
+      ? `often missing with ${short(lesion)}`
+      : `common with ${short(lesion)}`;
+  }
   if (isNormal(finding)) return sparedWhy(lesion, finding);
   if (group === 'no-lesion') return 'within what healthy people show';
   switch (finding.kind) {
@@ -72,12 +85,13 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
       if (up > down && up > 0.03) return 'its corticospinal tract is cut above';
       if (group === 'cord' || group === 'conus')
         return 'its anterior horn cells lie at the level of the lesion';
-      return `expected in ${focusName(lesion.focus)}`;
+      return `expected with ${short(lesion)}`;
     }
     case 'reflex': {
       if (!isLimbReflex(finding.site)) return 'its control from above is lost on both sides';
       const arc = arcs[finding.site];
       const { down, up } = arcChange(damage, finding.site, side, arc.reach, arc.limb);
+      if (group === 'systemic') return `reflexes change alike everywhere with ${short(lesion)}`;
       const low = finding.value === '0' || finding.value === '1+';
       if (low && down > 0) {
         const part = share(lesion, arcBundle(finding.site));
@@ -86,17 +100,17 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
           return 'an acute lesion above may leave reflexes low';
         return group === 'cord'
           ? 'its arc lies at the level of the lesion, or the cord is in shock'
-          : `its arc is interrupted in ${focusName(lesion.focus)}`;
+          : `its arc is interrupted in ${short(lesion)}`;
       }
       return up > 0
         ? 'released from above: the descending control is lost'
-        : `seen with ${short(lesion)}`;
+        : `expected with ${short(lesion)}`;
     }
     case 'clonus':
     case 'tone':
       return upperKind(lesion)
         ? 'released from above: the descending control is lost'
-        : `expected in ${focusName(lesion.focus)}`;
+        : `expected with ${short(lesion)}`;
     case 'plantar':
       return finding.value === 'extensor'
         ? 'the corticospinal tract is cut above S1'
@@ -108,7 +122,7 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
         ? 'lost below a cut of the descending tract or at its segment'
         : `its arc is in ${short(lesion)}`;
     default:
-      return `seen with ${short(lesion)}`;
+      return `expected with ${short(lesion)}`;
   }
 }
 
@@ -150,6 +164,12 @@ function sparedWhy(lesion: Lesion, finding: Finding): string {
 /** Why a finding speaks against a lesion, or is left over by it. */
 export function whyAgainst({ lesion }: Told, finding: Finding): string {
   const { group } = lesion.focus;
+  if (finding.kind === 'context') {
+    if (finding.site === 'onset') return `${short(lesion)} seldom begins so`;
+    return finding.value === 'absent'
+      ? `common with ${short(lesion)}`
+      : `not usual with ${short(lesion)}`;
+  }
   const released =
     (finding.kind === 'reflex' && (finding.value === '3+' || finding.value === '4+')) ||
     (finding.kind === 'clonus' && finding.value !== 'absent') ||
@@ -159,12 +179,7 @@ export function whyAgainst({ lesion }: Told, finding: Finding): string {
       (finding.site === 'hoffmann' || finding.site === 'tromner') &&
       finding.value === 'present');
   if (released && lower.has(group)) {
-    const what =
-      group === 'root'
-        ? 'a root'
-        : group === 'nerve'
-          ? 'a nerve'
-          : `the ${focusName(lesion.focus)}`;
+    const what = group === 'root' ? 'a root' : group === 'nerve' ? 'a nerve' : short(lesion);
     return `${what} cannot release a reflex or raise the toe; that takes a lesion above`;
   }
   if (group === 'no-lesion') return 'more than variation within normal';
