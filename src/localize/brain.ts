@@ -34,7 +34,7 @@ const run = (
 
 /**
  * Hemisphere: arm over leg, leg over arm, or alike, with sensory loss of the cortical kind. Capsule:
- * alike, mostly motor alone. Brainstem: the crossed limbs. From facts table 5.1, weights from memory.
+ * alike, mostly motor alone. Brainstem: the crossed limbs. From pattern tables after Brazis, DeJong and Blumenfeld, weights from memory.
  */
 const runs: Readonly<Record<string, readonly Run[]>> = {
   hemisphere: [

@@ -6,7 +6,7 @@ import { type CordPattern, type Lesion, sidesHit } from './lesion.ts';
 
 const last = segments.length - 1;
 
-/** How a cord lesion runs. All from memory of standard teaching (facts table 5.1) but where named. */
+/** How a cord lesion runs. All from memory of standard teaching (pattern tables after Brazis, DeJong and Blumenfeld) but where named. */
 interface Run {
   readonly weight: number;
   /** Weakness below from the tract. */
@@ -138,7 +138,7 @@ export const tract = (
   column: number,
 ): TractLoss => ({ side, from, to, pin, touch, column });
 
-/** The crossing of pain and temperature: one or two segments above where they came in (facts 5.1, 9). */
+/** The crossing of pain and temperature: one or two segments above where they came in (radiologyweb notes; EJIM case 2017). */
 const crossing = 2;
 
 function damageOf(level: number, pattern: CordPattern, lesion: Lesion, r: Run): Damage {

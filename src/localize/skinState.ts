@@ -92,7 +92,7 @@ export function skinLoss(
 
 /**
  * A level is where the loss begins, so it fits a tract loss that begins there or a little above or
- * below: levels are found up to two segments off (facts 5.1, row 9), and now and then far below.
+ * below: levels are found up to two segments off (EJIM case 2017), and now and then far below.
  */
 function levelLoss(damage: Damage, side: Lateral, channel: Channel, at: number): number {
   let found = 0;

@@ -25,7 +25,7 @@ const keyMuscles = [
   ['S1', 'ankle-plantarflexion'],
 ] as const;
 
-/** Spans of reflex arcs, one row a handbook (facts table 2), and the root most name as principal. */
+/** Spans of reflex arcs, one row a handbook , and the root most name as principal. */
 const arcSpans = [
   ['biceps', 'C5', 'C6', 'StatPearls; Loyola; McGraw-Hill; Michigan State'],
   ['brachioradialis', 'C5', 'C6', 'StatPearls; Loyola; McGraw-Hill'],
@@ -101,7 +101,12 @@ const cuts: readonly (readonly [
   ['finger-abduction', 'nerve:ulnar-elbow', 'all', 'University of Alberta'],
   ['finger-abduction', 'nerve:ulnar-wrist', 'all', 'University of Alberta'],
   ['wrist-flexion', 'nerve:ulnar-wrist', 'none', 'Katirji case: FCU kept'],
-  ['finger-abduction', 'plexus:brachial-lower-trunk', 'all', 'facts table 5.1, row 26'],
+  [
+    'finger-abduction',
+    'plexus:brachial-lower-trunk',
+    'all',
+    'pattern table after Brazis, DeJong and Blumenfeld',
+  ],
 ];
 
 const bounds = { all: [0.95, 1], most: [0.5, 1], none: [0, 0.2] } as const;

@@ -5,7 +5,7 @@ import { mirror } from '../../src/exam/index.ts';
  * Two simpler ways to localize, to be measured beside the real one: a look-up in the textbook's lists
  * of expected signs, and naive Bayes over the same lists. Neither knows anatomy, severity or pairs.
  *
- * Lists after the patterns of standard works (facts table 5.1, from Brazis, DeJong and Blumenfeld).
+ * Lists after the patterns of standard works (pattern tables after Brazis, DeJong and Blumenfeld, from Brazis, DeJong and Blumenfeld).
  * `w` weak, `d` reflex down, `u` reflex up, `n` numb to anything, `p` numb to pain, `v` numb to
  * vibration or joint sense, `x` extensor plantar, `c` clonus, `+` a sign present, `s` spastic,
  * `a` bulk wasted or fasciculation, `h` history. `*` before a letter: on both sides.
