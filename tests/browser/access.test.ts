@@ -22,8 +22,16 @@ const screens: Readonly<Record<string, (page: Page) => Promise<void>>> = {
     type(page, 'right patellar 3+, left 2+', 'yes', 'right ankle jerk 1+', 'correction 0'),
   question: (page) => type(page, 'patellar three plus'),
   prompt: (page) => page.getByRole('button', { name: 'triceps reflex' }).click(),
-  summary: (page) =>
-    type(page, 'saddle pinprick reduced', 'bladder trouble', 'ankle jerks absent', 'exam complete'),
+  summary: async (page) => {
+    await type(
+      page,
+      'saddle pinprick reduced',
+      'bladder trouble',
+      'ankle jerks absent',
+      'exam complete',
+    );
+    await page.getByText('Ranked sites').waitFor();
+  },
   'microphone trouble': async (page) => {
     await page.getByRole('button', { name: 'Listen', exact: true }).click();
     await page.getByRole('button', { name: 'Listen again' }).waitFor();
@@ -74,6 +82,7 @@ describe('nothing is cut off', () => {
       'exam complete',
       'patellar three plus',
     );
+    await page.getByText('Ranked sites').waitFor();
     const wider = await page.evaluate(
       () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
     );

@@ -42,7 +42,7 @@ describe('an exam by keyboard alone', () => {
     await page.keyboard.type('exam complete');
     await page.keyboard.press('Enter');
     const summary = page.getByRole('region', { name: 'Where the lesion may be' });
-    await summary.waitFor();
+    await summary.getByText('Ranked sites').waitFor();
     expect(await summary.textContent()).toMatch(/aid to reasoning[\s\S]*defers to the clinician/);
     await page
       .getByText(/Not yet confirmed/)
