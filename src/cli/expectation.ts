@@ -1,4 +1,4 @@
-import { type Kind, kinds, modalities, type Modality, vocabulary } from '../exam/index.ts';
+import { type Kind, kinds, type Modality, modalities, vocabulary } from '../exam/index.ts';
 import type { Expectation } from '../interpret/index.ts';
 import { Fault } from './fault.ts';
 

@@ -24,7 +24,7 @@ const verbs = {
   },
   interpret: { ...json, file: { type: 'string' }, expect: { type: 'string' } },
   localize: json,
-  models: { ...json, from: { type: 'string' } },
+  models: json,
   demo: { list: { type: 'boolean' }, voice: { type: 'string' } },
 } as const satisfies Record<string, Options>;
 
@@ -83,7 +83,7 @@ async function dispatch([verb, ...rest]: readonly string[]): Promise<void> {
       if (positionals.length > 1) throw new Fault('localize takes one record file');
       return localizeRecord(positionals[0], asJson);
     case 'models':
-      return models(positionals, asJson, text('from'));
+      return models(positionals, asJson);
     case 'demo':
       return demo({ name: positionals[0], list: values.list === true, voice: text('voice') });
   }
@@ -91,7 +91,12 @@ async function dispatch([verb, ...rest]: readonly string[]): Promise<void> {
 
 function parsed(verb: Verb, args: readonly string[]) {
   try {
-    return parseArgs({ args: [...args], options: verbs[verb], allowPositionals: true, strict: true }) as {
+    return parseArgs({
+      args: [...args],
+      options: verbs[verb],
+      allowPositionals: true,
+      strict: true,
+    }) as {
       readonly values: Readonly<Record<string, string | boolean | undefined>>;
       readonly positionals: readonly string[];
     };

@@ -1,5 +1,5 @@
-import { findingName } from '../exam/index.ts';
 import type { Utterance } from '../app/session.ts';
+import { findingName } from '../exam/index.ts';
 
 /** Progress and talk go to standard error; standard output is for the answer alone. */
 export const tell = (line: string): void => {

@@ -1,8 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import { checkFindings, type Finding } from '../exam/index.ts';
 import { contractJson, localize } from '../localize/index.ts';
-import { localizationText } from './localization.ts';
 import { Fault } from './fault.ts';
+import { localizationText } from './localization.ts';
 import { answer, answerJson } from './output.ts';
 
 /**

@@ -22,10 +22,11 @@ export interface InterpretOptions {
 export async function interpretWords(options: InterpretOptions): Promise<void> {
   const { words, file, expected, json } = options;
   const language = english();
+  let clock = 0;
   const fresh = (): Session => {
     const session = createSession({
       language,
-      now: () => ms(0),
+      now: () => ms(clock++),
       say: () => {},
       hush: () => {},
       keep: () => {},

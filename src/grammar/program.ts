@@ -55,7 +55,9 @@ export function assemble(grammar: Grammar, name: string): Program {
         const start = steps.length;
         write(e.part);
         steps.push({ op: 'again', to: start, on: steps.length + 1 });
-        if (fork !== undefined) steps[fork] = { op: 'fork', to: [start, steps.length] };
+        // Entering is a wordless arc too: otherwise every place a repetition may begin would get a
+        // copy of all its beginnings.
+        if (fork !== undefined) steps[fork] = { op: 'again', to: start, on: steps.length };
         return;
       }
       default:

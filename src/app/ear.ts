@@ -1,0 +1,159 @@
+import { createEndpointer, type EndpointerEvent } from '../audio/endpoint.ts';
+import type { WordNetwork } from '../grammar/index.ts';
+import {
+  type Calibration,
+  type Context,
+  certaintyOf,
+  type Language,
+  rivals,
+  ruleFor,
+} from '../interpret/index.ts';
+import { type Recogniser, type Sound, soundRate } from '../ports.ts';
+import type { HeardWords } from './session.ts';
+
+export interface EarParts {
+  readonly recogniser: Recogniser;
+  readonly language: Language;
+  readonly calibration: Calibration;
+  /** What the dialogue knows when an utterance begins; it decides the grammar. */
+  readonly context: () => Context;
+  /** Words so far, while the examiner still speaks. */
+  readonly partial: (words: readonly string[]) => void;
+  readonly utterance: (heard: HeardWords) => void;
+  /** The recogniser failed; hearing goes on with the next utterance. */
+  readonly failed: (why: unknown) => void;
+}
+
+/** Sound in, words out. */
+export interface Ear {
+  push(sound: Sound): void;
+  /** Ends the utterance in progress and resolves when everything pushed has been heard. */
+  flush(): Promise<void>;
+  /** Resolves when what was pushed so far has been heard; the utterance in progress goes on. */
+  settled(): Promise<void>;
+  /** While muted nothing is heard; what was half said is dropped. */
+  mute(muted: boolean): void;
+  /** Time spent in the recogniser so far, in ms. */
+  readonly decodeMs: number;
+}
+
+export function createEar(parts: EarParts): Ear {
+  const { recogniser, language, calibration } = parts;
+  const endpointer = createEndpointer();
+  let queue: Promise<void> = Promise.resolve();
+  let muted = false;
+  let decodeMs = 0;
+  let hearing = false;
+  let rule = '';
+  let startedAt = 0;
+  const ms = (samples: number): number => Math.round((samples / soundRate) * 1000);
+
+  /** Runs after everything before it; a failure is told and does not stop what comes after. */
+  const then = (job: () => Promise<void>): void => {
+    queue = queue.then(job).catch(async (why: unknown) => {
+      hearing = false;
+      parts.failed(why);
+      await recogniser.abort().catch(() => {});
+    });
+  };
+
+  async function begin(at: number): Promise<void> {
+    const wanted = ruleFor(parts.context());
+    if (wanted !== rule) {
+      await recogniser.listenFor(language.network(wanted));
+      rule = wanted;
+    }
+    await recogniser.start();
+    startedAt = at;
+    hearing = true;
+  }
+
+  async function end(at: number): Promise<void> {
+    if (!hearing) return;
+    hearing = false;
+    const recognition = await recogniser.finish();
+    const { best, anySpeech, frames } = recognition;
+    const words = best?.words.map(({ word }) => word) ?? [];
+    const times = { startMs: ms(startedAt), endMs: ms(at) };
+    if (best === undefined || words.length === 0) {
+      parts.utterance({ words: [], ...times, confidence: 0, certainty: 'foreign' });
+      return;
+    }
+    const advantage = (best.score - anySpeech) / Math.max(1, frames);
+    const near = rivals(language, rule, words);
+    const worth =
+      certaintyOf({ advantage, margin: undefined }, calibration).certainty !== 'foreign';
+    const margin = near === undefined || !worth ? undefined : await marginOver(words, near);
+    parts.utterance({ words, ...times, ...certaintyOf({ advantage, margin }, calibration) });
+  }
+
+  /** How much better the words fit the sound than the nearest sentence of another meaning. */
+  async function marginOver(words: readonly string[], near: WordNetwork): Promise<number> {
+    const [own, rival] = await recogniser.reconsider([chain(words), near]);
+    if (own === undefined) return 0;
+    return rival === undefined ? Number.POSITIVE_INFINITY : own.score - rival.score;
+  }
+
+  const timed = (job: () => Promise<void>) => async (): Promise<void> => {
+    const from = performance.now();
+    try {
+      await job();
+    } finally {
+      decodeMs += performance.now() - from;
+    }
+  };
+
+  const take = (event: EndpointerEvent): void => {
+    switch (event.type) {
+      case 'start':
+        then(timed(() => begin(event.at)));
+        break;
+      case 'sound':
+        then(
+          timed(async () => {
+            if (hearing) parts.partial(await recogniser.feed(event.sound));
+          }),
+        );
+        break;
+      case 'end':
+        then(timed(() => end(event.at)));
+        break;
+      default:
+        event satisfies never;
+    }
+  };
+
+  return {
+    get decodeMs() {
+      return decodeMs;
+    },
+    push(sound) {
+      // Muted sound is still time: what is heard later keeps its place.
+      if (muted) endpointer.skip(sound.length);
+      else endpointer.push(sound).forEach(take);
+    },
+    async flush() {
+      endpointer.flush().forEach(take);
+      await queue;
+    },
+    settled: () => queue,
+    mute(now) {
+      if (now && !muted) {
+        endpointer.skip(0);
+        then(async () => {
+          if (hearing) await recogniser.abort();
+          hearing = false;
+        });
+      }
+      muted = now;
+    },
+  };
+}
+
+/** A network that says these words and nothing else. */
+const chain = (words: readonly string[]): WordNetwork => ({
+  states: words.length + 1,
+  start: 0,
+  finals: [words.length],
+  arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
+});

@@ -1,0 +1,66 @@
+import { scripts } from '../../demo-audio-scripts/index.ts';
+import { findingName, openEntries, standingFindings } from '../exam/index.ts';
+import { localize } from '../localize/index.ts';
+import type { Sound } from '../ports.ts';
+import { type FliteVoice, fliteVoices } from '../voice/index.ts';
+import { Fault } from './fault.ts';
+import { hearExam, loadRecogniser } from './hearing.ts';
+import { localizationText } from './localization.ts';
+import { answer, tell, utteranceText } from './output.ts';
+import { renderedExam } from './rendering.ts';
+
+export interface DemoOptions {
+  readonly name: string | undefined;
+  readonly list: boolean;
+  readonly voice: string | undefined;
+}
+
+const usualDemo = 'corrections';
+const usualVoice: FliteVoice = 'slt';
+
+/** `demo`: renders an invented exam, hears it, and shows all that comes of it. */
+export async function demo({ name, list, voice = usualVoice }: DemoOptions): Promise<void> {
+  const all = scripts();
+  if (list) {
+    answer(all.map((script) => `${script.name.padEnd(16)} ${script.title}`).join('\n'));
+    return;
+  }
+  const wanted = name ?? usualDemo;
+  const script = all.find((one) => one.name === wanted);
+  if (script === undefined) {
+    throw new Fault(`there is no demo "${wanted}"; use ${all.map((one) => one.name).join(', ')}`);
+  }
+  if (!(fliteVoices as readonly string[]).includes(voice)) {
+    throw new Fault(`there is no voice "${voice}"; use ${fliteVoices.join(', ')}`);
+  }
+  answer(`${script.title}\n${script.note}\n`);
+  tell(`rendering the exam with the voice ${voice} …`);
+  const { sound } = await renderedExam(script, voice as FliteVoice);
+  tell('loading the recogniser …\n');
+  const recogniser = await loadRecogniser();
+  try {
+    const { session, audioMs, decodeMs } = await hearExam(pieces(sound), {
+      recogniser,
+      heard: (utterance) => answer(utteranceText(utterance, true)),
+    });
+    const { record } = session.state;
+    answer('\nRecord');
+    for (const finding of standingFindings(record)) answer(`  ${findingName(finding)}`);
+    const open = openEntries(record);
+    if (open.length > 0) {
+      answer(`Not confirmed: ${open.map(({ finding }) => findingName(finding)).join('; ')}`);
+    }
+    answer(`Not examined: ${session.notExamined().join(', ') || 'nothing of the plan'}\n`);
+    answer(localizationText(session.localization ?? localize(standingFindings(record))));
+    tell(
+      `\n${(audioMs / 1000).toFixed(0)} s of sound heard in ${(decodeMs / 1000).toFixed(1)} s (real-time factor ${(decodeMs / audioMs).toFixed(2)})`,
+    );
+  } finally {
+    await recogniser.close();
+  }
+}
+
+/** Sound as a microphone gives it, a tenth of a second at a time. */
+export function* pieces(sound: Sound): Generator<Sound> {
+  for (let at = 0; at < sound.length; at += 1600) yield sound.subarray(at, at + 1600);
+}

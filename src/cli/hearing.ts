@@ -1,0 +1,89 @@
+import { embeddedCalibration } from '../app/calibration.ts';
+import { createEar } from '../app/ear.ts';
+import { english } from '../app/language.ts';
+import { pronunciations } from '../app/pronunciations.ts';
+import { createSession, type Session, type Utterance } from '../app/session.ts';
+import { createSoundswallower } from '../engines/soundswallower/node.ts';
+import { type ExamEvent, ms } from '../exam/index.ts';
+import type { Expectation } from '../interpret/index.ts';
+import { PortError, type Recogniser, type Sound, soundRate } from '../ports.ts';
+import { Fault } from './fault.ts';
+
+const language = english();
+
+/** The embedded recogniser, loaded. @throws Fault when its model is missing or broken */
+export const loadRecogniser = (): Promise<Recogniser> =>
+  createSoundswallower({ pronunciations: pronunciations() }).catch((cause: unknown) => {
+    throw cause instanceof PortError ? new Fault(cause.message) : cause;
+  });
+
+export interface HeardExam {
+  readonly session: Session;
+  readonly audioMs: number;
+  readonly decodeMs: number;
+  /** The loudest sample, 0 to 1. */
+  readonly peak: number;
+  readonly events: readonly ExamEvent[];
+}
+
+export interface HearingOptions {
+  readonly recogniser: Recogniser;
+  readonly plan?: string;
+  readonly expected?: Expectation | undefined;
+  readonly heard?: (utterance: Utterance) => void;
+}
+
+/** One exam, from its sound to its record; the clock is the sound's own. */
+export async function hearExam(
+  sound: AsyncIterable<Sound> | Iterable<Sound>,
+  { recogniser, plan, expected, heard }: HearingOptions,
+): Promise<HeardExam> {
+  const events: ExamEvent[] = [];
+  let clock = 0;
+  let samples = 0;
+  let peak = 0;
+  let failure: unknown;
+  const session = createSession({
+    language,
+    now: () => ms(clock),
+    say: () => {},
+    hush: () => {},
+    keep: (event) => events.push(event),
+    help: () => {},
+    changed: () => {},
+  });
+  await recogniser.forget();
+  session.begin(plan ?? 'full');
+  session.prompt(expected);
+  const ear = createEar({
+    recogniser,
+    language,
+    calibration: embeddedCalibration,
+    context: () => session.context,
+    partial: () => {},
+    utterance: (words) => {
+      clock = Math.max(clock + 1, words.endMs);
+      const utterance = session.hear(words);
+      heard?.(utterance);
+    },
+    failed: (why) => {
+      failure ??= why;
+    },
+  });
+  for await (const piece of sound) {
+    samples += piece.length;
+    for (const sample of piece) peak = Math.max(peak, Math.abs(sample));
+    ear.push(piece);
+    // Sound comes from a file faster than it is heard; waiting here bounds what is in memory.
+    await ear.settled();
+  }
+  await ear.flush();
+  if (failure !== undefined) throw failure;
+  return {
+    session,
+    audioMs: Math.round((samples / soundRate) * 1000),
+    decodeMs: Math.round(ear.decodeMs),
+    peak,
+    events,
+  };
+}
