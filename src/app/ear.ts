@@ -4,6 +4,7 @@ import {
   type Calibration,
   type Context,
   certaintyOf,
+  type Evidence,
   type Language,
   rivals,
   ruleFor,
@@ -20,6 +21,8 @@ export interface EarParts {
   /** Words so far, while the examiner still speaks. */
   readonly partial: (words: readonly string[]) => void;
   readonly utterance: (heard: HeardWords) => void;
+  /** What was measured of the utterance that comes next, for calibration. */
+  readonly measured?: (evidence: Evidence) => void;
   /** The recogniser failed; hearing goes on with the next utterance. */
   readonly failed: (why: unknown) => void;
 }
@@ -76,6 +79,7 @@ export function createEar(parts: EarParts): Ear {
     const words = best?.words.map(({ word }) => word) ?? [];
     const times = { startMs: ms(startedAt), endMs: ms(at) };
     if (best === undefined || words.length === 0) {
+      parts.measured?.({ advantage: Number.NEGATIVE_INFINITY, margin: undefined });
       parts.utterance({ words: [], ...times, confidence: 0, certainty: 'foreign' });
       return;
     }
@@ -84,6 +88,7 @@ export function createEar(parts: EarParts): Ear {
     const worth =
       certaintyOf({ advantage, margin: undefined }, calibration).certainty !== 'foreign';
     const margin = near === undefined || !worth ? undefined : await marginOver(words, near);
+    parts.measured?.({ advantage, margin });
     parts.utterance({ words, ...times, ...certaintyOf({ advantage, margin }, calibration) });
   }
 

@@ -24,7 +24,7 @@ import {
   interpret,
   type Language,
 } from '../interpret/index.ts';
-import { type Localization, localize } from '../localize/index.ts';
+import type { Localization } from '../localize/result.ts';
 
 /** What became of an utterance (contract.md, section 4). */
 export type Outcome = 'recorded' | 'ask' | 'command' | 'ignored';
@@ -62,6 +62,8 @@ export interface SessionParts {
   /** Keeps an event; called in order, before what it causes is said. */
   readonly keep: (event: ExamEvent) => void;
   readonly help: () => void;
+  /** Computes where the lesion is, here and now; a page that does so in a worker leaves it out. */
+  readonly localize?: (findings: readonly Finding[]) => Localization;
   /** Called after every change. */
   readonly changed: (session: Session) => void;
 }
@@ -90,6 +92,9 @@ export function createSession(parts: SessionParts): Session {
   let utterances: readonly Utterance[] = [];
   let localization: Localization | undefined;
 
+  const summarize = (): void => {
+    localization = parts.localize?.(standingFindings(state.record));
+  };
   const act = (effect: Effect): void => {
     switch (effect.type) {
       case 'keep':
@@ -105,7 +110,7 @@ export function createSession(parts: SessionParts): Session {
         parts.help();
         break;
       case 'summarize':
-        localization = localize(standingFindings(state.record));
+        summarize();
         break;
       default:
         effect satisfies never;
@@ -115,7 +120,7 @@ export function createSession(parts: SessionParts): Session {
   const take = (event: DialogueEvent): string => {
     const taken = step(state, event);
     state = taken.state;
-    if (localization !== undefined) localization = localize(standingFindings(state.record));
+    if (localization !== undefined) summarize();
     taken.effects.forEach(act);
     return taken.effects.flatMap((e) => (e.type === 'say' ? [e.text] : [])).join(' ');
   };
@@ -139,7 +144,7 @@ export function createSession(parts: SessionParts): Session {
     },
     resume(record) {
       take({ type: 'resumed', record });
-      if (record.complete) localization = localize(standingFindings(record));
+      if (record.complete) summarize();
       parts.changed(session);
     },
     prompt(item) {

@@ -5,7 +5,8 @@ import { pronunciations } from '../app/pronunciations.ts';
 import { createSession, type Session, type Utterance } from '../app/session.ts';
 import { createSoundswallower } from '../engines/soundswallower/node.ts';
 import { type ExamEvent, ms } from '../exam/index.ts';
-import type { Expectation } from '../interpret/index.ts';
+import type { Evidence, Expectation } from '../interpret/index.ts';
+import { localize } from '../localize/index.ts';
 import { PortError, type Recogniser, type Sound, soundRate } from '../ports.ts';
 import { Fault } from './fault.ts';
 
@@ -31,12 +32,14 @@ export interface HearingOptions {
   readonly plan?: string;
   readonly expected?: Expectation | undefined;
   readonly heard?: (utterance: Utterance) => void;
+  /** What the recogniser measured of each utterance, for calibration. */
+  readonly measured?: (evidence: Evidence) => void;
 }
 
 /** One exam, from its sound to its record; the clock is the sound's own. */
 export async function hearExam(
   sound: AsyncIterable<Sound> | Iterable<Sound>,
-  { recogniser, plan, expected, heard }: HearingOptions,
+  { recogniser, plan, expected, heard, measured }: HearingOptions,
 ): Promise<HeardExam> {
   const events: ExamEvent[] = [];
   let clock = 0;
@@ -50,6 +53,7 @@ export async function hearExam(
     hush: () => {},
     keep: (event) => events.push(event),
     help: () => {},
+    localize,
     changed: () => {},
   });
   await recogniser.forget();
@@ -66,6 +70,7 @@ export async function hearExam(
       const utterance = session.hear(words);
       heard?.(utterance);
     },
+    ...(measured === undefined ? {} : { measured }),
     failed: (why) => {
       failure ??= why;
     },

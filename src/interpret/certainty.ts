@@ -41,4 +41,5 @@ export function certaintyOf({ advantage, margin }: Evidence, calibration: Calibr
   return { confidence, certainty: confidence >= calibration.record ? 'sure' : 'unsure' };
 }
 
-const at = ({ middle, slope }: Curve, x: number): number => 1 / (1 + Math.exp(-slope * (x - middle)));
+const at = ({ middle, slope }: Curve, x: number): number =>
+  1 / (1 + Math.exp(-slope * (x - middle)));

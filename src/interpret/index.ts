@@ -1,3 +1,4 @@
+export { type Calibration, type Certainty, certaintyOf, type Evidence } from './certainty.ts';
 export { type Completed, complete, type Missing } from './completion.ts';
 export { type Draft, draftOf, emptyDraft, type SpokenSide } from './draft.ts';
 export {
@@ -13,4 +14,3 @@ export {
 } from './interpretation.ts';
 export { createLanguage, type Language } from './language.ts';
 export { rivals, type Slot, slotsOf } from './rival.ts';
-export { type Calibration, type Certainty, certaintyOf, type Evidence } from './certainty.ts';

@@ -3,6 +3,7 @@ import { expectedRecord, scripts } from '../../demo-audio-scripts/index.ts';
 import { english } from '../../src/app/language.ts';
 import { createSession } from '../../src/app/session.ts';
 import { type Finding, itemKey, kinds, ms, standingFindings } from '../../src/exam/index.ts';
+import { localize } from '../../src/localize/index.ts';
 
 const language = english();
 const all = scripts();
@@ -10,6 +11,7 @@ const all = scripts();
 const fresh = () => {
   let time = 0;
   const session = createSession({
+    localize,
     language,
     now: () => ms(++time),
     say: () => {},
