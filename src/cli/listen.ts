@@ -5,9 +5,11 @@ import type { Utterance } from '../app/session.ts';
 import { readWav } from '../audio/wav.ts';
 import { standingFindings } from '../exam/index.ts';
 import type { Expectation } from '../interpret/index.ts';
-import { contractJson, localize } from '../localize/index.ts';
+import { contractJson, localize, pathwayOf } from '../localize/index.ts';
 import { PortError, type Recogniser } from '../ports.ts';
-import { papersOf, type Report } from '../report/index.ts';
+import { drawBody } from '../report/body.ts';
+import { type Drawings, papersOf, type Report } from '../report/index.ts';
+import { drawPathway } from '../report/pathway.ts';
 import { Fault } from './fault.ts';
 import { type HeardExam, hearExam, loadRecogniser } from './hearing.ts';
 import { localizationText } from './localization.ts';
@@ -108,13 +110,21 @@ async function one(file: string, recogniser: Recogniser, options: ListenOptions)
   const findings = standingFindings(session.state.record);
   const localization = session.localization;
   if (options.out !== undefined) {
+    const sites = localization ?? localize(findings);
     const several = options.files.length + (options.list === undefined ? 0 : 2) > 1;
-    await writePapers(several ? join(options.out, parse(file).name) : options.out, {
-      exam: parse(file).name,
-      record: session.state.record,
-      localization: localization ?? localize(findings),
-      notExamined: session.notExamined(),
-    });
+    const { mtime } = await stat(file);
+    await writePapers(
+      several ? join(options.out, parse(file).name) : options.out,
+      {
+        exam: parse(file).name,
+        record: session.state.record,
+        localization: sites,
+        notExamined: session.notExamined(),
+        // A recording is written as it is made; its file's time is when the exam was.
+        startedAt: new Date(mtime.getTime() - audioMs).toISOString(),
+      },
+      { body: drawBody(findings), pathway: drawPathway(pathwayOf(sites, findings)) },
+    );
   }
   if (options.json) {
     answerJson({
@@ -132,10 +142,10 @@ async function one(file: string, recogniser: Recogniser, options: ListenOptions)
 }
 
 /** Writes the note, the record and the exports. @throws Fault when the folder cannot be written */
-async function writePapers(folder: string, report: Report): Promise<void> {
+async function writePapers(folder: string, report: Report, drawings: Drawings): Promise<void> {
   try {
     await mkdir(folder, { recursive: true });
-    for (const paper of papersOf(report)) {
+    for (const paper of papersOf(report, drawings)) {
       await writeFile(join(folder, paper.name), paper.text);
     }
   } catch (cause) {

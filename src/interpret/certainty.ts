@@ -13,7 +13,7 @@ export interface Curve {
 }
 
 /**
- * What scores mean, for one model: curves fitted to recordings by `npm run bench -- calibrate`, and
+ * What scores mean, for one model: curves read off recordings, and
  * where on them a record is made, a question asked, and the utterance passed over.
  */
 export interface Calibration {

@@ -13,8 +13,9 @@ type EngineSettings = Readonly<Record<string, string | number | boolean>>;
 const sound = { samprate: 16_000 } as const;
 
 export const tuning: Tuning = {
-  // The engine's own beams lose whole utterances in mild noise; wider than this only costs time.
-  grammar: { ...sound, beam: 1e-60, wbeam: 1e-40, pbeam: 1e-60, compallsen: true },
+  // The engine's own beams lose whole utterances in mild noise. Every senone is scored, or else
+  // scores would be relative to those in play and not compare between searches.
+  grammar: { ...sound, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80, compallsen: true },
   anySpeech: { ...sound, beam: 1e-40, wbeam: 1e-30, pbeam: 1e-40, compallsen: true },
   again: { ...sound, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80 },
   dither: 2e-4,
