@@ -2,7 +2,7 @@ import { type Finding, itemKey } from './finding.ts';
 import { mirror } from './side.ts';
 
 /** Values that say nothing is wrong, by kind; the reflex scale's common reading (Walker 1990). */
-const normalValues: Readonly<Record<Finding['kind'], readonly string[]>> = {
+export const normalValues: Readonly<Record<Finding['kind'], readonly string[]>> = {
   reflex: ['2+'],
   clonus: ['absent'],
   plantar: ['flexor'],

@@ -1,24 +1,8 @@
-import type { Finding } from '../exam/index.ts';
-
-const normalValues: Readonly<Record<string, readonly string[]>> = {
-  reflex: ['2+'],
-  clonus: ['absent'],
-  plantar: ['flexor'],
-  sign: ['absent'],
-  superficial: ['present'],
-  strength: ['5'],
-  tone: ['normal'],
-  bulk: ['normal'],
-  fasciculation: ['absent'],
-  sensation: ['normal'],
-  coordination: ['normal'],
-  gait: ['normal'],
-  context: ['absent'],
-};
+import { type Finding, normalValues } from '../exam/index.ts';
 
 /** Whether a finding is what a healthy body shows. Age and onset are neither. */
 export const isNormal = ({ kind, value }: Pick<Finding, 'kind' | 'value'>): boolean =>
-  normalValues[kind]?.includes(String(value)) ?? false;
+  normalValues[kind].includes(String(value));
 
 /** A finding that departs from normal; context that is merely told is not one. */
 export const isAbnormal = (finding: Finding): boolean =>
