@@ -75,6 +75,7 @@ describe('the recogniser in a worker', () => {
         is: 'open',
         what: {
           model: 'http://localhost/model/en-us/',
+          files: new Map(),
           pronunciations: [['clonus', ['K L OW N AH S']]],
         },
       },

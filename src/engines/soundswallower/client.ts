@@ -14,6 +14,8 @@ export interface RecogniserWorker {
 export interface ClientOptions {
   /** Address of the folder of model files, with a slash at its end, on the page's own origin. */
   readonly model: string | URL;
+  /** Files of another model, by name, in place of those at the address. */
+  readonly files?: ReadonlyMap<string, Blob>;
   readonly pronunciations: Pronunciations;
   /** Makes the worker; absent, the real one. */
   readonly start?: () => RecogniserWorker;
@@ -58,7 +60,7 @@ class Client implements Recogniser {
   }
 
   async open(): Promise<void> {
-    const { model, pronunciations, loadMs = 30_000 } = this.#options;
+    const { model, files = new Map(), pronunciations, loadMs = 30_000 } = this.#options;
     try {
       this.#worker = this.#options.start?.() ?? engineWorker();
     } catch (cause) {
@@ -83,7 +85,7 @@ class Client implements Recogniser {
     try {
       await this.#ask(
         'open',
-        { model: String(model), pronunciations: [...pronunciations] },
+        { model: String(model), files, pronunciations: [...pronunciations] },
         loadMs,
       );
     } catch (why) {

@@ -49,7 +49,7 @@ function startsWith(bytes: Uint8Array, text: string): boolean {
 const corrupt = (name: string, cause?: unknown): PortError =>
   new PortError(
     'corrupt',
-    `speech model: ${name} is damaged; install the program again`,
+    `speech model: ${name} is damaged; install it again`,
     cause === undefined ? undefined : { cause },
   );
 

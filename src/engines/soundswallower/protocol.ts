@@ -7,6 +7,7 @@ export interface Requests {
   open: {
     readonly ask: {
       readonly model: string;
+      readonly files: ReadonlyMap<string, Blob>;
       readonly pronunciations: readonly (readonly [string, readonly string[]])[];
     };
     readonly answer: undefined;

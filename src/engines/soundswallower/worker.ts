@@ -4,10 +4,15 @@ import type { LoadFile } from './model.ts';
 import type { Answer, Ask, Requests } from './protocol.ts';
 import { createRecogniser } from './recogniser.ts';
 
-/** Model files from the page's own origin; a page in place of a file is told by its first bytes. */
+/**
+ * Model files that were given, and the rest from the page's own origin; a page in place of a file
+ * is told by its first bytes.
+ */
 const filesAt =
-  (base: string): LoadFile =>
+  (base: string, given: ReadonlyMap<string, Blob>): LoadFile =>
   async (name) => {
+    const own = given.get(name);
+    if (own !== undefined) return new Uint8Array(await own.arrayBuffer());
     const missing = (cause?: unknown) =>
       new PortError('not-found', `speech model: ${name} is missing; reload the page`, { cause });
     const response = await fetch(new URL(name, base)).catch((cause: unknown) => {
@@ -30,7 +35,7 @@ async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
       recogniser = await createRecogniser({
         createModule: () =>
           createModule({ print: () => {}, printErr: () => {} }) as unknown as Promise<object>,
-        loadFile: filesAt(ask.what.model),
+        loadFile: filesAt(ask.what.model, ask.what.files),
         pronunciations: new Map(ask.what.pronunciations),
       });
       return undefined;
