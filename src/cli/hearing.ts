@@ -9,14 +9,22 @@ import type { Evidence, Expectation } from '../interpret/index.ts';
 import { localize } from '../localize/index.ts';
 import { PortError, type Recogniser, type Sound, soundRate } from '../ports.ts';
 import { Fault } from './fault.ts';
+import { modelFiles } from './models.ts';
 
 const language = english();
 
-/** The embedded recogniser, loaded. @throws Fault when its model is missing or broken */
-export const loadRecogniser = (): Promise<Recogniser> =>
-  createSoundswallower({ pronunciations: pronunciations() }).catch((cause: unknown) => {
-    throw cause instanceof PortError ? new Fault(cause.message) : cause;
-  });
+/**
+ * A recogniser with a model, the embedded one unless another is named, loaded.
+ * @throws Fault when the model is missing or broken
+ */
+export async function loadRecogniser(model?: string): Promise<Recogniser> {
+  const files = model === undefined ? {} : { loadFile: await modelFiles(model) };
+  return createSoundswallower({ pronunciations: pronunciations(), ...files }).catch(
+    (cause: unknown) => {
+      throw cause instanceof PortError ? new Fault(cause.message) : cause;
+    },
+  );
+}
 
 export interface HeardExam {
   readonly session: Session;

@@ -13,7 +13,6 @@ import { drawPathway } from '../report/pathway.ts';
 import { Fault } from './fault.ts';
 import { type HeardExam, hearExam, loadRecogniser } from './hearing.ts';
 import { localizationText } from './localization.ts';
-import { modelOf } from './models.ts';
 import { answer, answerJson, tell, utteranceText } from './output.ts';
 
 export interface ListenOptions {
@@ -36,9 +35,8 @@ export async function listen(options: ListenOptions): Promise<void> {
   if (files.length === 0) {
     throw new Fault('listen needs a recording: plessor listen exam.wav');
   }
-  if (options.model !== undefined) modelOf(options.model);
   if (files.length === 1 && files[0] !== undefined) await readable(files[0]);
-  const recogniser = await loadRecogniser();
+  const recogniser = await loadRecogniser(options.model);
   const faults: string[] = [];
   try {
     for (const file of files) {

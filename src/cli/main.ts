@@ -24,7 +24,12 @@ const verbs = {
   },
   interpret: { ...json, file: { type: 'string' }, expect: { type: 'string' } },
   localize: json,
-  models: json,
+  models: {
+    ...json,
+    from: { type: 'string' },
+    debian: { type: 'boolean' },
+    confirm: { type: 'string' },
+  },
   demo: { list: { type: 'boolean' }, voice: { type: 'string' } },
 } as const satisfies Record<string, Options>;
 
@@ -83,7 +88,12 @@ async function dispatch([verb, ...rest]: readonly string[]): Promise<void> {
       if (positionals.length > 1) throw new Fault('localize takes one record file');
       return localizeRecord(positionals[0], asJson);
     case 'models':
-      return models(positionals, asJson);
+      return models(positionals, {
+        from: text('from'),
+        debian: values.debian === true,
+        confirm: text('confirm'),
+        json: asJson,
+      });
     case 'demo':
       return demo({ name: positionals[0], list: values.list === true, voice: text('voice') });
   }

@@ -1,67 +1,199 @@
-import { createHash } from 'node:crypto';
-import { readFile } from 'node:fs/promises';
-import manifest from '../../models-manifest/manifest.json' with { type: 'json' };
-import { packagedModel } from '../engines/soundswallower/node.ts';
+import { type Installation, install, megabytes } from '../app/models/install.ts';
+import {
+  embedded,
+  models as known,
+  type Model,
+  modelOf as manifestModel,
+  mustSuit,
+} from '../app/models/manifest.ts';
+import { sha256Of } from '../app/models/sha256.ts';
+import type { ModelShelf } from '../app/models/shelf.ts';
+import { type ModelSource, webSource } from '../app/models/source.ts';
+import type { LoadFile } from '../engines/soundswallower/model.ts';
+import { filesIn, packagedModel } from '../engines/soundswallower/node.ts';
+import { PortError } from '../ports.ts';
 import { Fault } from './fault.ts';
+import { folderShelf, folderSource, modelsFolder } from './modelFiles.ts';
 import { answer, answerJson, tell } from './output.ts';
 
-type Model = (typeof manifest.models)[number];
+/** Engines that run on the command line; the others need a browser. */
+const engines = ['soundswallower'];
+
+const orFault = (cause: unknown): never => {
+  throw cause instanceof PortError ? new Fault(cause.message) : cause;
+};
 
 /** The model of this id. @throws Fault naming the ids there are */
 export function modelOf(id: string): Model {
-  const model = manifest.models.find((one) => one.id === id);
-  if (model === undefined) {
-    const ids = manifest.models.map((one) => one.id).join(', ');
-    throw new Fault(`there is no model "${id}"; models-manifest knows ${ids}`);
+  try {
+    return manifestModel(id);
+  } catch (cause) {
+    return orFault(cause);
   }
-  return model;
 }
 
-/** Whether every file of a model is in place and is the file the manifest means. */
-async function faultOf(model: Model): Promise<string | undefined> {
-  for (const { path, bytes, sha256 } of model.files) {
-    const file = new URL(path, packagedModel());
-    const content = await readFile(file).catch(() => undefined);
-    if (content === undefined) return `${path} is missing; install the program again (npm ci)`;
-    if (content.length !== bytes || createHash('sha256').update(content).digest('hex') !== sha256) {
-      return `${path} is not the file it should be; install the program again (npm ci)`;
+/**
+ * The files of a model that hears here, each checked against its hash.
+ *
+ * @throws Fault when it is not installed, is damaged, or is none for this program
+ */
+export async function modelFiles(
+  id: string,
+  shelf = folderShelf(modelsFolder()),
+): Promise<LoadFile> {
+  const model = modelOf(id);
+  try {
+    mustSuit(model, engines);
+  } catch (cause) {
+    orFault(cause);
+  }
+  const fault = await faultOf(model, shelf);
+  if (fault !== undefined) throw new Fault(`${id}: ${fault}`);
+  const packaged = filesIn(packagedModel());
+  if (model.package !== undefined) return packaged;
+  return async (name) => {
+    if (name === 'feat_params.json' && model.frontEnd !== undefined) {
+      return new TextEncoder().encode(JSON.stringify(model.frontEnd));
+    }
+    return model.files.some(({ path }) => path === name) ? shelf.file(id, name) : packaged(name);
+  };
+}
+
+/** What keeps a model from being used; nothing when every file is the one that was installed. */
+async function faultOf(model: Model, shelf: ModelShelf): Promise<string | undefined> {
+  const again =
+    model.package === undefined
+      ? `run "plessor models add ${model.id}"`
+      : 'install the program again (npm ci)';
+  const hashes =
+    model.package === undefined
+      ? await shelf.installed(model.id)
+      : Object.fromEntries(model.files.map(({ path, sha256 }) => [path, sha256]));
+  if (hashes === undefined) return `it is not installed; ${again}`;
+  for (const { path } of model.files) {
+    const bytes = await (model.package === undefined
+      ? shelf.file(model.id, path)
+      : filesIn(packagedModel())(path as Parameters<LoadFile>[0])
+    ).catch(() => undefined);
+    if (bytes === undefined) return `${path} is missing; ${again}`;
+    if ((await sha256Of(new Uint8Array(bytes))) !== hashes[path]) {
+      return `${path} is not the file that was installed; ${again}`;
     }
   }
   return undefined;
 }
 
-/** `models` and `models add ID`. */
-export async function models(words: readonly string[], json: boolean): Promise<void> {
+export interface ModelsOptions {
+  /** Where an added model comes from: an address, a folder or a file; absent, its own address. */
+  readonly from: string | undefined;
+  /** From the files of its Debian package. */
+  readonly debian: boolean;
+  /** The fingerprint that the user has found right. */
+  readonly confirm: string | undefined;
+  readonly json: boolean;
+  readonly shelf?: ModelShelf;
+}
+
+/** `models`, `models add ID` and `models remove ID`. @throws Fault */
+export async function models(words: readonly string[], options: ModelsOptions): Promise<void> {
   const [verb, id, ...more] = words;
+  const { json, shelf = folderShelf(modelsFolder()) } = options;
   if (verb === undefined) {
-    const list = await Promise.all(
-      manifest.models.map(async (model) => ({
-        id: model.id,
-        name: model.name,
-        engine: model.engine,
-        language: model.language,
-        bytes: model.bytes,
-        installed: (await faultOf(model)) === undefined,
-      })),
-    );
+    const list = await Promise.all(known.map((model) => described(model, shelf)));
     if (json) answerJson(list);
     else answer(list.map(line).join('\n'));
     return;
   }
-  if (verb !== 'add' || id === undefined || more.length > 0) {
-    throw new Fault('models takes nothing, or "add ID"');
+  if (!['add', 'remove'].includes(verb) || id === undefined || more.length > 0) {
+    throw new Fault('models takes nothing, "add ID" or "remove ID"');
   }
   const model = modelOf(id);
-  const fault = await faultOf(model);
+  if (verb === 'remove') {
+    if (model === embedded) throw new Fault(`${id} comes with the program and cannot be removed`);
+    await shelf.remove(id);
+    tell(`${id} is removed`);
+    if (json) answerJson({ id, installed: false });
+    return;
+  }
+  if (model.package === undefined && (await faultOf(model, shelf)) !== undefined) {
+    await add(model, shelf, options);
+  }
+  const fault = await faultOf(model, shelf);
   if (fault !== undefined) throw new Fault(`${id}: ${fault}`);
-  tell(`${id} is installed; its ${model.files.length} files are as the manifest says`);
+  tell(`${id} is installed; its ${model.files.length} files are as they should be`);
   if (json) answerJson({ id, installed: true });
 }
 
-const line = (model: {
+async function add(model: Model, shelf: ModelShelf, options: ModelsOptions): Promise<void> {
+  const { id, bytes, licence, notice } = model;
+  const source = sourceOf(model, options);
+  tell(`${id}: ${megabytes(bytes)}, ${licence}. ${notice}`);
+  let shown = -1;
+  const done: Installation = await install({
+    model,
+    source,
+    shelf,
+    progress: (came) => {
+      const tenth = Math.floor((10 * came) / bytes);
+      if (tenth > shown && tenth <= 10) tell(`${id}: ${tenth * 10} %`);
+      shown = Math.max(shown, tenth);
+    },
+    ...(options.confirm === undefined ? {} : { confirm: options.confirm }),
+  }).catch(orFault);
+  if (done.is === 'installed') return;
+  for (const { path, sha256 } of done.hashes) tell(`  ${sha256}  ${path}`);
+  throw new Fault(
+    `${id}: it has come but is not installed, because the manifest knows no hash of the files above; compare them with what the publisher says, then run "plessor models add ${id} --confirm ${done.fingerprint}"`,
+  );
+}
+
+/** @throws Fault for a place that a model cannot come from */
+function sourceOf(model: Model, { from, debian }: ModelsOptions): ModelSource {
+  if (debian) {
+    if (model.debian === undefined) throw new Fault(`${model.id} is in no Debian package`);
+    return folderSource(model, from ?? model.debian.folder);
+  }
+  if (from === undefined) return webSource();
+  if (!/^https?:\/\//.test(from)) return folderSource(model, from);
+  const unhashed = model.files.some(({ sha256 }) => sha256 === null);
+  if (from.startsWith('http:') && unhashed) {
+    throw new Fault(
+      `${from}: on the way without encryption the files could be changed, and the manifest has no hash of some; give an https address or a folder`,
+    );
+  }
+  const base = from.endsWith('/') ? from : `${from}/`;
+  return webSource({ addressOf: ({ path }) => new URL(path, base).href });
+}
+
+interface Described {
   readonly id: string;
   readonly name: string;
+  readonly engine: string;
+  readonly language: string;
   readonly bytes: number;
   readonly installed: boolean;
-}): string =>
-  `${model.installed ? 'installed' : 'absent   '}  ${model.id}  ${(model.bytes / 1e6).toFixed(1)} MB  ${model.name}`;
+  /** Whether it can hear on the command line; the others hear in the page. */
+  readonly hears: boolean;
+  readonly licence: string;
+  readonly measured: Model['measured'];
+}
+
+const described = async (model: Model, shelf: ModelShelf): Promise<Described> => ({
+  id: model.id,
+  name: model.name,
+  engine: model.engine,
+  language: model.language,
+  bytes: model.bytes,
+  installed: (await faultOf(model, shelf)) === undefined,
+  hears: engines.includes(model.engine),
+  licence: model.licence,
+  measured: model.measured,
+});
+
+const line = ({ id, name, bytes, installed, hears }: Described): string =>
+  [
+    installed ? 'installed' : 'absent   ',
+    id.padEnd(22),
+    megabytes(bytes).padStart(8),
+    hears ? name : `${name} (in the page only)`,
+  ].join('  ');

@@ -13,7 +13,11 @@ export const usage = `plessor: a hands-free assistant for the neurological exami
   plessor localize RECORD.json     findings in, ranked sites out
           --json
   plessor models                   which models there are, and which are installed
-  plessor models add ID            install one and check it
+  plessor models add ID            install one: fetched from its address, and checked
+          --from PLACE             from another address, a folder or a file instead
+          --debian                 from the files of its Debian package instead
+          --confirm FINGERPRINT    after comparing hashes that the manifest does not know
+  plessor models remove ID         free its space
   plessor demo                     hear a demo exam; --list shows them, NAME and --voice V choose
 
 Exit 0 when the work was done, 2 for bad input.`;

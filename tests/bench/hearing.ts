@@ -29,14 +29,14 @@ const percent = (part: number, of: number): string =>
 /**
  * Demo exams in every voice, through the whole pipeline from sound.
  *
- * `--voices a,b`, `--exams a,b`, and `--corpus DIR` with a folder `conversation` of WAV files that
- * hold no findings. `--scores` prints the measurements, one line of JSON a trial.
+ * `--model ID`, `--voices a,b`, `--exams a,b`, and `--corpus DIR` with a folder `conversation` of
+ * WAV files that hold no findings. `--scores` prints the measurements, one line of JSON a trial.
  */
 export async function bench(args: readonly string[]): Promise<string> {
   const voices = (option(args, '--voices') ?? 'slt,rms,awb,kal16').split(',') as FliteVoice[];
   const names = option(args, '--exams')?.split(',');
   const corpus = option(args, '--corpus');
-  const recogniser = await loadRecogniser();
+  const recogniser = await loadRecogniser(option(args, '--model'));
   const trials: Trial[] = [];
   const rows = [
     'voice   findings   right   asked   missed   wrong   from talk   right %   real-time',

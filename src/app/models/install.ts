@@ -1,0 +1,143 @@
+import { PortError } from '../../ports.ts';
+import type { Model, ModelFile } from './manifest.ts';
+import { sha256Of } from './sha256.ts';
+import type { ModelShelf } from './shelf.ts';
+import type { ModelSource } from './source.ts';
+
+/** The hash of a file that the manifest has none for. */
+export interface SeenHash {
+  readonly path: string;
+  readonly sha256: string;
+}
+
+export type Installation =
+  | { readonly is: 'installed' }
+  /**
+   * Everything has come, and of some files the manifest has no hash. Nothing is in place until the
+   * user has compared these with what the publisher says, and installs again with `confirm`.
+   */
+  | {
+      readonly is: 'unconfirmed';
+      readonly hashes: readonly SeenHash[];
+      readonly fingerprint: string;
+    };
+
+export interface InstallOptions {
+  readonly model: Model;
+  readonly source: ModelSource;
+  readonly shelf: ModelShelf;
+  /** Bytes that have come, of the model's `bytes`. */
+  readonly progress?: (done: number) => void;
+  readonly signal?: AbortSignal;
+  /** The fingerprint of an earlier `unconfirmed`, which the user has found right. */
+  readonly confirm?: string;
+}
+
+/** More than this over what the publisher rounds its size to is another file. */
+const slack = { times: 2, bytes: 1_000_000 };
+
+/**
+ * Brings a model onto the shelf: each file whole and of the right hash, all of them at once in place
+ * or none. What has come stays when it is interrupted, and the next time goes on from there.
+ *
+ * @throws PortError `not-found`, `corrupt`, `full`, `timed-out`, `aborted` in one line
+ */
+export async function install(options: InstallOptions): Promise<Installation> {
+  const { model, shelf, progress = () => {}, confirm } = options;
+  const room = await shelf.room();
+  let done = 0;
+  for (const { path } of model.files) done += await shelf.kept(model.id, path);
+  if (room !== undefined && room < model.bytes - done) {
+    throw new PortError(
+      'full',
+      `${model.id} needs ${megabytes(model.bytes - done)} more than the ${megabytes(room)} that are free; make room and add it again`,
+    );
+  }
+  progress(done);
+  const seen: SeenHash[] = [];
+  const hashes: Record<string, string> = {};
+  for (const file of model.files) {
+    await bring(file, options, (change) => {
+      done += change;
+      progress(done);
+    });
+    const bytes = await shelf.read(model.id, file.path);
+    const sha256 = await sha256Of(bytes);
+    if (file.sha256 !== null && sha256 !== file.sha256) {
+      await shelf.drop(model.id, file.path);
+      throw new PortError(
+        'corrupt',
+        `${file.path} of ${model.id} is not the file it should be (its SHA-256 is ${sha256}); nothing was installed; add it again, or from another place`,
+      );
+    }
+    if (file.sha256 === null) seen.push({ path: file.path, sha256 });
+    hashes[file.path] = sha256;
+  }
+  if (seen.length > 0) {
+    const fingerprint = await fingerprintOf(seen);
+    if (confirm !== fingerprint) return { is: 'unconfirmed', hashes: seen, fingerprint };
+  }
+  await shelf.finish(model.id, hashes);
+  return { is: 'installed' };
+}
+
+async function bring(
+  file: ModelFile,
+  { model, source, shelf, signal }: InstallOptions,
+  came: (change: number) => void,
+): Promise<void> {
+  const refuse = async (why: string): Promise<never> => {
+    await shelf.drop(model.id, file.path);
+    throw new PortError('corrupt', `${file.path} of ${model.id} ${why}; nothing was installed`);
+  };
+  const exact = file.known === 'measured';
+  const most = exact ? file.bytes : file.bytes * slack.times + slack.bytes;
+  let kept = await shelf.kept(model.id, file.path);
+  if (exact && kept === file.bytes) return;
+  if (kept > most) {
+    await shelf.drop(model.id, file.path);
+    came(-kept);
+    kept = 0;
+  }
+  const answer = await source.open(file, kept, signal);
+  if (answer.is === 'complete') return;
+  if (answer.from !== kept) {
+    await shelf.drop(model.id, file.path);
+    came(-kept);
+    kept = 0;
+  }
+  for await (const piece of answer.pieces) {
+    if (signal?.aborted) break;
+    if (kept === 0 && looksLikePage(piece)) await refuse('is answered with a web page');
+    kept += piece.length;
+    if (kept > most) await refuse(`is longer than its ${file.bytes} bytes`);
+    await shelf.add(model.id, file.path, piece);
+    came(piece.length);
+  }
+  if (signal?.aborted) {
+    throw new PortError(
+      'aborted',
+      `${model.id} was stopped; what has come is kept, and adding it again goes on from there`,
+    );
+  }
+  if (exact && kept < file.bytes) {
+    throw new PortError(
+      'timed-out',
+      `${file.path} of ${model.id} broke off at ${kept} of ${file.bytes} bytes; what has come is kept, and adding it again goes on from there`,
+    );
+  }
+}
+
+/** Whether bytes begin as HTML does; no file of a model does. */
+function looksLikePage(bytes: Uint8Array): boolean {
+  const start = new TextDecoder().decode(bytes.subarray(0, 64)).trimStart().toLowerCase();
+  return start.startsWith('<!doctype') || start.startsWith('<html');
+}
+
+/** One value for all hashes together, to be confirmed in one piece. */
+const fingerprintOf = (hashes: readonly SeenHash[]): Promise<string> =>
+  sha256Of(
+    new TextEncoder().encode(hashes.map(({ path, sha256 }) => `${sha256}  ${path}\n`).join('')),
+  );
+
+export const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`;
