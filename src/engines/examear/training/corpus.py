@@ -1,0 +1,145 @@
+"""Packs human recordings into one file: clips at 8 kHz in mu-law with words, speaker and part.
+
+    python3 corpus.py SPEECH_DIR OUT.npz [--transcripts DIR] [--prompts DIR]
+
+SPEECH_DIR holds MANIFEST.tsv and the folders words-train, digits-8khz, conversation-train and, for
+the names of people to leave out, words and conversation. DIR of transcripts: what PocketSphinx with
+its general language model heard in conversation-train, NUMBER.txt with `word start end confidence`
+lines (`pocketsphinx_continuous -infile NUMBER.wav -time yes`). DIR of prompts: Debian's
+asterisk-core-sounds-en-wav (digits, letters).
+"""
+
+import csv
+import hashlib
+import json
+import re
+import sys
+from pathlib import Path
+
+import numpy as np
+import soundfile
+from scipy.signal import resample_poly
+
+
+def mulaw(x: np.ndarray) -> np.ndarray:
+    x = np.clip(x, -1, 1)
+    y = np.sign(x) * np.log1p(255 * np.abs(x)) / np.log(256)
+    return np.round((y + 1) * 127.5).astype(np.uint8)
+
+
+def read(path: Path) -> np.ndarray:
+    x, rate = soundfile.read(path, dtype="float32")
+    if x.ndim > 1:
+        x = x[:, 0]
+    if rate != 8000:
+        x = resample_poly(x, 8000, rate)
+    top = np.abs(x).max()
+    return x / top * 0.7 if top > 0 else x
+
+
+def trimmed(x: np.ndarray, margin: float = 0.08) -> np.ndarray:
+    """Without the silence around the word, told by its level."""
+    frame = 160
+    level = np.array([np.sqrt((x[i : i + frame] ** 2).mean() + 1e-9) for i in range(0, len(x) - frame, frame)])
+    if len(level) == 0:
+        return x
+    floor, top = np.percentile(level, 15), level.max()
+    loud = np.nonzero(level > floor * 1.8 + 0.06 * (top - floor))[0]
+    if len(loud) == 0:
+        return x
+    pad = int(margin * 8000)
+    return x[max(0, loud[0] * frame - pad) : (loud[-1] + 1) * frame + pad]
+
+
+def kept_for_checking(speaker: str) -> bool:
+    return hashlib.sha256(speaker.encode()).digest()[0] < 26  # about one speaker in ten
+
+
+def main() -> None:
+    args = sys.argv[1:]
+    speech, out = Path(args[0]), args[1]
+    option = lambda name: Path(args[args.index(name) + 1]) if name in args else None
+    rows = list(csv.DictReader(open(speech / "MANIFEST.tsv"), delimiter="\t"))
+    tested = {r["speaker"] for r in rows if r["path"].split("/")[0] in ("words", "conversation")}
+    clips, meta, left_out = [], [], 0
+
+    def add(sound, words, speaker, source):
+        clips.append(mulaw(sound))
+        meta.append({"words": words, "speaker": speaker, "source": source, "dev": kept_for_checking(speaker), "n": len(sound)})
+
+    for r in rows:
+        folder = r["path"].split("/")[0]
+        if folder not in ("words-train", "digits-8khz", "conversation-train"):
+            continue
+        if r["speaker"] in tested:
+            left_out += 1
+            continue
+        sound = read(speech / r["path"])
+        if folder == "conversation-train":
+            add(sound, [], r["speaker"], "talk")
+            number = Path(r["path"]).stem
+            transcript = option("--transcripts")
+            if transcript and (transcript / f"{number}.txt").exists():
+                for words, start, end in sure_runs((transcript / f"{number}.txt").read_text()):
+                    add(sound[int(start * 8000) : int(end * 8000)], words, r["speaker"], "reading")
+        else:
+            word = {"0": "zero"}.get(r["transcript"], r["transcript"]).lower()
+            source = "word" if folder == "words-train" else "digit"
+            add(trimmed(sound), [word], r["speaker"], source)
+    prompts = option("--prompts")
+    if prompts:
+        names = (
+            "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+            "seventeen eighteen nineteen twenty"
+        ).split()
+        tens = dict(zip((30, 40, 50, 60, 70, 80, 90), "thirty forty fifty sixty seventy eighty ninety".split()))
+        for file in sorted(prompts.rglob("*.wav")):
+            where, stem = file.parent.name, file.stem
+            word = None
+            if where == "digits" and stem.isdigit():
+                word = names[int(stem)] if int(stem) <= 20 else tens.get(int(stem))
+            elif where == "digits" and stem == "hundred":
+                word = stem
+            elif where == "letters" and re.fullmatch("[a-y]", stem):
+                word = stem
+            if word:
+                add(trimmed(read(file)), [word], "prompt", "prompt")
+    np.savez_compressed(out, sound=np.concatenate(clips), meta=np.frombuffer(json.dumps(meta).encode(), np.uint8))
+    hours = lambda s, d: sum(m["n"] for m in meta if m["source"] == s and m["dev"] == d) / 8000 / 60
+    for source in sorted({m["source"] for m in meta}):
+        n = sum(m["source"] == source for m in meta)
+        print(f"{source}: {n} clips, {hours(source, False):.1f} min to train on, {hours(source, True):.1f} min to check")
+    print(f"left out, their speakers being in the test: {left_out}")
+
+
+def sure_runs(text: str, least: float = 0.75):
+    """Rows of words that were all heard surely, with their times, not across a break."""
+    run, start, end = [], 0.0, 0.0
+    for line in text.splitlines():
+        parts = line.split()
+        if len(parts) != 4 or not re.fullmatch(r"\d+\.\d+", parts[1]):
+            continue
+        word, a, b, sure = parts[0], float(parts[1]), float(parts[2]), float(parts[3])
+        word = re.sub(r"\(\d+\)$", "", word)
+        silent = word.startswith(("<", "["))
+        if silent and word != "<sil>":
+            good = False
+        else:
+            good = sure >= least if not silent else b - a < 0.5
+        if good:
+            if not run and silent:
+                continue
+            if not run:
+                start = a
+            if not silent:
+                run.append(word)
+                end = b
+        if not good or line == text.splitlines()[-1]:
+            if len(run) >= 2:
+                yield run, max(0, start - 0.01), end + 0.02
+            run = []
+    if len(run) >= 2:
+        yield run, max(0, start - 0.01), end + 0.02
+
+
+main()

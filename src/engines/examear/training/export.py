@@ -1,0 +1,65 @@
+"""Writes the weights: one byte a weight with a scale for each channel out, normalisation folded in.
+
+A file is: uint32 length of a JSON head, the head (padded to 4 bytes), then the arrays one after
+another, each padded to 4 bytes. The head: {"arrays": {name: {"at", "shape", "scale"?, "type"}}}, `at`
+from the end of the head; where `scale` names another array, value = byte * scale[row].
+"""
+
+import json
+
+import numpy as np
+import torch
+
+
+def write(net, bands: np.ndarray, path: str) -> None:
+    arrays = {}
+
+    def keep(name, value):
+        arrays[name] = np.ascontiguousarray(value, np.float32)
+
+    def pack(name, value):
+        rows = value.reshape(len(value), -1)
+        scale = np.maximum(np.abs(rows).max(1), 1e-8) / 127
+        arrays[name] = np.round(rows / scale[:, None]).astype(np.int8).reshape(value.shape)
+        keep(name + ".scale", scale)
+
+    get = lambda t: t.detach().float().cpu().numpy()
+    keep("mel.bands", bands[:128])
+    for i, conv in enumerate(net.trunk.convs):
+        pack(f"trunk.{i}", get(conv.weight))
+        keep(f"trunk.{i}.bias", get(conv.bias))
+    pack("trunk.last", get(net.trunk.last.weight))
+
+    def affine(norm):
+        scale = get(norm.weight) / np.sqrt(get(norm.running_var) + norm.eps)
+        return scale, get(norm.bias) - get(norm.running_mean) * scale
+
+    a, b = affine(net.norm)
+    w = get(net.enter.weight)[:, :, 0]
+    pack("enter", w * a)
+    keep("enter.bias", get(net.enter.bias) + w @ b)
+    for i, block in enumerate(net.blocks):
+        a, b = affine(block.norm1)
+        pack(f"block.{i}.widen", get(block.widen.weight)[:, :, 0] * a[:, None])
+        keep(f"block.{i}.widen.bias", b)
+        a, b = affine(block.norm2)
+        keep(f"block.{i}.along", get(block.along.weight)[:, 0] * a[:, None])
+        keep(f"block.{i}.along.bias", b)
+        pack(f"block.{i}.narrow", get(block.narrow.weight)[:, :, 0])
+        keep(f"block.{i}.narrow.bias", get(block.narrow.bias))
+    pack("leave", get(net.leave.weight)[:, :, 0])
+    keep("leave.bias", get(net.leave.bias))
+    head, at, body = {}, 0, []
+    for name, value in arrays.items():
+        entry = {"at": at, "shape": list(value.shape), "type": "int8" if value.dtype == np.int8 else "float32"}
+        if name + ".scale" in arrays:
+            entry["scale"] = name + ".scale"
+        head[name] = entry
+        raw = value.tobytes()
+        raw += b"\0" * (-len(raw) % 4)
+        body.append(raw)
+        at += len(raw)
+    text = json.dumps({"arrays": head}, separators=(",", ":")).encode()
+    text += b" " * (-len(text) % 4)
+    with open(path, "wb") as f:
+        f.write(np.uint32(len(text)).tobytes() + text + b"".join(body))

@@ -1,0 +1,83 @@
+/**
+ * What the training voices read, as lines of JSON on standard output: phrases sampled from the whole
+ * grammar, and rows of dictionary words that mean nothing, for every other sound of English.
+ *
+ *     {"words": ["left", "biceps"], "sounds": [["L EH F T"], ["B AY S EH P S"]], "kind": "exam"}
+ */
+import { readdirSync, readFileSync } from 'node:fs';
+import { ruleOf, sample } from '../../../grammar/index.ts';
+import { createLanguage } from '../../../interpret/index.ts';
+import { readPronunciations } from '../../soundswallower/dictionary.ts';
+
+const [top = '.', count = '30000'] = process.argv.slice(2);
+const read = (path: string): string => readFileSync(`${top}/${path}`, 'utf8');
+const language = createLanguage(
+  readdirSync(`${top}/grammars`)
+    .filter((name) => name.endsWith('.jsgf'))
+    .map((name) => ({ source: name, text: read(`grammars/${name}`) })),
+  { source: 'abbreviations.txt', text: read('grammars/abbreviations.txt') },
+);
+
+const sounds = new Map<string, readonly string[]>();
+for (const [word, rows] of readPronunciations(
+  read('node_modules/soundswallower/model/en-us/dict.txt').toLowerCase().replace(/ .*$/gm, (p) => p.toUpperCase()),
+)) {
+  sounds.set(word, rows);
+}
+const general = [...sounds.keys()].filter((word) => /^[a-z]{2,10}$/.test(word));
+for (const [word, rows] of readPronunciations(read('grammars/pronunciations.dict'))) {
+  sounds.set(word, rows);
+}
+
+let seed = 20_251_125;
+const pick = (below: number): number => {
+  seed = (Math.imul(seed, 1_664_525) + 1_013_904_223) >>> 0;
+  return Math.floor((seed / 0x1_0000_0000) * below);
+};
+const one = <T>(all: readonly T[], none: T): T => all[pick(all.length)] ?? none;
+
+const kinds = [
+  ...['reflex', 'clonus', 'plantar', 'sign', 'superficial', 'strength', 'sensation', 'context'].map(
+    (kind) => `${kind}.finding`,
+  ),
+  ...['reflex.finding', 'strength.finding', 'strength.finding', 'reflex.finding', 'sensation.finding'],
+  ...['exam.finding', 'exam.said', 'exam.amend', 'exam.any.reply', 'command.command'],
+  ...[...language.grammar.rules.keys()].filter((rule) => rule.startsWith('reply.')),
+].filter((rule) => {
+  try {
+    return ruleOf(language.grammar, rule) !== undefined;
+  } catch {
+    return false;
+  }
+});
+process.stderr.write(`${kinds.join(' ')}\n`);
+
+const vocabulary = new Set<string>();
+const seen = new Set<string>();
+const lines: string[] = [];
+const say = (words: readonly string[], kind: string): void => {
+  const rows = words.map((word) => sounds.get(word));
+  if (words.length === 0 || rows.includes(undefined)) return;
+  lines.push(JSON.stringify({ words, sounds: rows, kind }));
+};
+const exam = Math.floor(Number(count) * 0.72);
+for (let tries = 0; lines.length < exam && tries < exam * 30; tries++) {
+  const { words } = sample(language.grammar, one(kinds, 'exam.finding'), pick);
+  for (const word of words) vocabulary.add(word);
+  // Short replies may come often; long phrases once.
+  const key = words.join(' ');
+  if (words.length > 13 || (words.length > 3 && seen.has(key))) continue;
+  seen.add(key);
+  say(words, 'exam');
+}
+// Findings one after another without a pause, and exam words in any order at all.
+const known = [...vocabulary];
+while (lines.length < Number(count)) {
+  const n = 2 + pick(5);
+  const mixed = pick(3) === 0;
+  say(
+    Array.from({ length: n }, () => one(mixed ? known : general, 'left')),
+    mixed ? 'mixed' : 'other',
+  );
+}
+process.stdout.write(`${lines.join('\n')}\n`);
