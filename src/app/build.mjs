@@ -1,12 +1,12 @@
 // Builds everything that runs: the page, the command line and the benchmark. Nothing is downloaded.
 import { existsSync, realpathSync } from 'node:fs';
-import { cp, readdir, readFile } from 'node:fs/promises';
+import { cp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import preact from '@preact/preset-vite';
 import { build } from 'vite';
-import { pagePolicy } from './policy.mjs';
+import { fetchPages, pagePolicy } from './policy.mjs';
 
 const top = new URL('../../', import.meta.url);
 const at = (path) => fileURLToPath(new URL(path, top));
@@ -45,6 +45,9 @@ const policy = {
   ],
 };
 
+/** As an attribute's value is written. */
+const written = (text) => text.replaceAll("'", '&#39;');
+
 /** A page that starts at `root`/index.html, with all that it loads, into `outDir`. */
 export async function page(root, outDir) {
   await build({
@@ -61,10 +64,20 @@ export async function page(root, outDir) {
       // An inlined asset would be a data: address, which the page's policy refuses.
       assetsInlineLimit: 0,
       modulePreload: { polyfill: false },
+      rolldownOptions: {
+        input: ['index.html', 'fetch.html'].map((name) => resolve(root, name)).filter(existsSync),
+      },
       // The voice and the recogniser are big by nature; app code is counted below.
       chunkSizeWarningLimit: Number.POSITIVE_INFINITY,
     },
   });
+  if (existsSync(resolve(root, 'fetch.html'))) {
+    const html = await readFile(resolve(outDir, 'fetch.html'), 'utf8');
+    for (const [name, allowed] of fetchPages) {
+      await writeFile(resolve(outDir, name), html.replace(written(pagePolicy), written(allowed)));
+    }
+    await rm(resolve(outDir, 'fetch.html'));
+  }
   await cp(at('node_modules/soundswallower/model/en-us'), resolve(outDir, 'model/en-us'), {
     recursive: true,
   });

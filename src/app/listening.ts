@@ -32,6 +32,8 @@ export interface Listening {
   readonly deaf: ReadonlySignal<boolean>;
   /** Loads the recogniser, so that it is ready when the microphone opens. */
   load(): Promise<void>;
+  /** Loads the recogniser anew: another model hears. What is heard now ends. */
+  renew(): Promise<void>;
   listen(): Promise<void>;
   close(): Promise<void>;
   hear(file: File): Promise<void>;
@@ -68,19 +70,24 @@ export function createListening(parts: ListeningParts): Listening {
   }
 
   function load(): Promise<void> {
-    loading ??= parts.ear().then(
+    if (loading !== undefined) return loading;
+    const mine: Promise<void> = parts.ear().then(
       (loaded) => {
+        // Another model may have been chosen while this one was loading.
+        if (loading !== mine) return;
         ear = loaded;
         loaded.mute(muted);
         engine.value = { is: 'ready' };
       },
       (why: unknown) => {
+        if (loading !== mine) return;
         // The next press of the button tries again.
         loading = undefined;
         engine.value = { is: 'missing', fault: lineOf(why) };
       },
     );
-    return loading;
+    loading = mine;
+    return mine;
   }
 
   async function close(): Promise<void> {
@@ -131,6 +138,13 @@ export function createListening(parts: ListeningParts): Listening {
     level,
     deaf,
     load,
+    async renew() {
+      await close();
+      ear = undefined;
+      loading = undefined;
+      engine.value = { is: 'loading' };
+      await load();
+    },
     close,
     follow,
     async listen() {

@@ -2,7 +2,6 @@ import { render } from 'preact';
 import { scripts } from '../../demo-audio-scripts/index.ts';
 import { browserMicrophone } from '../audio/microphone.ts';
 import { readWav } from '../audio/wav.ts';
-import { soundswallowerInWorker } from '../engines/soundswallower/client.ts';
 import { ms } from '../exam/index.ts';
 import { ExamRoom, english as messages } from '../ui/index.ts';
 import '../ui/page.css';
@@ -12,13 +11,17 @@ import '../ui/record.css';
 import '../ui/summary.css';
 import '../ui/panel.css';
 import { audioOutput } from '../voice/index.ts';
-import { embeddedCalibration } from './calibration.ts';
 import { demonstrate } from './demonstration.ts';
 import { download } from './download.ts';
 import { createEar } from './ear.ts';
 import { playEarcon } from './earcon.ts';
 import { english } from './language.ts';
 import { localizerInWorker } from './localizer.ts';
+import { browserShelf } from './models/browserShelf.ts';
+import { fetchInFrame } from './models/frame.ts';
+import { createModelList } from './models/list.ts';
+import { embedded } from './models/manifest.ts';
+import { type LoadedModel, loadModel, pageEngines } from './models/recogniser.ts';
 import { pronunciations } from './pronunciations.ts';
 import { createRoom } from './room.ts';
 import { createVoices } from './voice.ts';
@@ -43,6 +46,37 @@ const voices = createVoices(context);
 
 const language = english();
 
+const modelPlace = {
+  embeddedAt: new URL('./model/en-us/', document.baseURI),
+  pronunciations: pronunciations(),
+  shelf: browserShelf,
+};
+let hearing: LoadedModel | undefined;
+let renewed = (): void => {};
+const models = createModelList({
+  shelf: browserShelf,
+  fetch: fetchInFrame,
+  engines: pageEngines,
+  device: {
+    memoryGB: Reflect.get(navigator, 'deviceMemory'),
+    webgpu: 'gpu' in navigator,
+  },
+  store: localStorage,
+  chose: () => renewed(),
+});
+
+/** The chosen model; where it does not load, the embedded one, so that the exam goes on. */
+async function loadHearing(): Promise<LoadedModel> {
+  const model = await models.hearing();
+  try {
+    return await loadModel(model, modelPlace);
+  } catch (why) {
+    if (model === embedded) throw why;
+    models.failed(model.id, why);
+    return loadModel(embedded, modelPlace);
+  }
+}
+
 const { room, acts } = createRoom({
   language,
   messages,
@@ -53,13 +87,16 @@ const { room, acts } = createRoom({
     if (earcons && voice !== 'silent') void playEarcon(context(), name, volume);
   },
   ear: async (on) => {
-    const recogniser = await soundswallowerInWorker({
-      model: new URL('./model/en-us/', document.baseURI),
-      pronunciations: pronunciations(),
-    });
+    await hearing?.recogniser.close();
+    hearing = await loadHearing();
+    const { recogniser, calibration } = hearing;
     // The first utterance shall not wait for the grammar to be laid out.
     await recogniser.listenFor(language.network('exam.open'));
-    return createEar({ recogniser, language, calibration: embeddedCalibration, ...on });
+    return createEar({ recogniser, language, calibration, ...on });
+  },
+  models: (renew) => {
+    renewed = renew;
+    return models;
   },
   read: (file) => readWav(bytesOf(file)),
   localizer: localizerInWorker(),

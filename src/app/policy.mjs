@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs';
+
 /**
  * What the page may load and connect to: its own origin, and nothing else. The build writes it into
  * the page, so that it holds on any server; `npm start` sends it as a header too.
@@ -21,5 +23,36 @@ const joined = (entries) => entries.map(([name, value]) => `${name} ${value}`).j
 /** For a meta element, where a policy on framing has no effect. */
 export const pagePolicy = joined(Object.entries(directives));
 
-/** For the header. */
-export const headerPolicy = joined([...Object.entries(directives), ['frame-ancestors', "'none'"]]);
+const { models } = JSON.parse(
+  readFileSync(new URL('../../models-manifest/manifest.json', import.meta.url), 'utf8'),
+);
+
+/**
+ * The page that fetches one model, in a frame of the page: it may connect to the addresses of that
+ * model beside, and to nothing else. Nothing of an exam is in it.
+ */
+const fetching = new Map(
+  models
+    .filter(({ files }) => files.some(({ address }) => address !== undefined))
+    .map(({ id, files, hosts = [] }) => [
+      `fetch-${id}.html`,
+      {
+        ...directives,
+        'connect-src': ["'self'", ...files.map(({ address }) => address), ...hosts].join(' '),
+      },
+    ]),
+);
+
+/** Names of the pages that fetch a model, each with the policy for its meta element. */
+export const fetchPages = new Map(
+  [...fetching].map(([name, allowed]) => [name, joined(Object.entries(allowed))]),
+);
+
+/** For the header of a file of the page. */
+export function headerPolicy(name) {
+  const allowed = fetching.get(name);
+  return joined([
+    ...Object.entries(allowed ?? directives),
+    ['frame-ancestors', allowed === undefined ? "'none'" : "'self'"],
+  ]);
+}

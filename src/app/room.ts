@@ -6,7 +6,7 @@ import type { Microphone, Sound, Voice } from '../ports.ts';
 import { drawBody } from '../report/body.ts';
 import { type Paper, papersOf, writeNote } from '../report/index.ts';
 import { drawPathway } from '../report/pathway.ts';
-import type { Acts, Demo, Messages, PanelName, Room, Settings } from '../ui/index.ts';
+import type { Acts, Demo, Messages, ModelList, PanelName, Room, Settings } from '../ui/index.ts';
 import { createExam, type Exam } from './exam.ts';
 import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
@@ -30,6 +30,8 @@ export interface RoomParts {
     readonly utterance: (heard: HeardWords) => void;
     readonly failed: (why: unknown) => void;
   }) => Promise<Hearer>;
+  /** What can hear; `renewed` is to be called when another one was chosen. */
+  readonly models: (renewed: () => void) => ModelList;
   readonly read: (file: Blob) => AsyncIterable<Sound>;
   readonly localizer: Localizer;
   readonly demos: readonly Demo[];
@@ -176,6 +178,7 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     settings,
     panel,
     unsaved,
+    models: parts.models(() => void listening.renew()),
     phrases: () => phrasesOf(language, messages),
     demos: parts.demos,
   };

@@ -1,4 +1,5 @@
-import { type Installation, install, megabytes } from '../app/models/install.ts';
+import { megabytes, sha256Of } from '../app/models/bytes.ts';
+import { type Installation, install } from '../app/models/install.ts';
 import {
   embedded,
   models as known,
@@ -6,9 +7,8 @@ import {
   modelOf as manifestModel,
   mustSuit,
 } from '../app/models/manifest.ts';
-import { sha256Of } from '../app/models/sha256.ts';
 import type { ModelShelf } from '../app/models/shelf.ts';
-import { type ModelSource, webSource } from '../app/models/source.ts';
+import { type ModelSource, nothingMore, webSource } from '../app/models/source.ts';
 import type { LoadFile } from '../engines/soundswallower/model.ts';
 import { filesIn, packagedModel } from '../engines/soundswallower/node.ts';
 import { PortError } from '../ports.ts';
@@ -148,7 +148,8 @@ async function add(model: Model, shelf: ModelShelf, options: ModelsOptions): Pro
 }
 
 /** @throws Fault for a place that a model cannot come from */
-function sourceOf(model: Model, { from, debian }: ModelsOptions): ModelSource {
+function sourceOf(model: Model, { from, debian, confirm }: ModelsOptions): ModelSource {
+  if (confirm !== undefined) return nothingMore;
   if (debian) {
     if (model.debian === undefined) throw new Fault(`${model.id} is in no Debian package`);
     return folderSource(model, from ?? model.debian.folder);

@@ -2,7 +2,7 @@
 import { createReadStream, existsSync, realpathSync } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { createServer } from 'node:http';
-import { extname, join, normalize, sep } from 'node:path';
+import { basename, extname, join, normalize, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { headerPolicy } from '../app/policy.mjs';
@@ -58,7 +58,7 @@ export function serve(root) {
       'cache-control': file.includes(`${sep}assets${sep}`)
         ? 'public, max-age=31536000, immutable'
         : 'no-cache',
-      'content-security-policy': headerPolicy,
+      'content-security-policy': headerPolicy(basename(file)),
       'permissions-policy': 'microphone=(self), camera=(), geolocation=()',
       'referrer-policy': 'no-referrer',
       'x-content-type-options': 'nosniff',

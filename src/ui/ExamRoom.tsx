@@ -6,6 +6,7 @@ import { type Place, PlaceContext, usePlace } from './context.ts';
 import { Drawing } from './Drawing.tsx';
 import { Help } from './Help.tsx';
 import { Left } from './Left.tsx';
+import { ModelPanel } from './ModelPanel.tsx';
 import { NewExam } from './NewExam.tsx';
 import { Papers } from './Papers.tsx';
 import { RecordTable } from './RecordTable.tsx';
@@ -72,6 +73,7 @@ export function ExamRoom(place: Place) {
       {panel.value === 'help' && <Help />}
       {panel.value === 'settings' && <SettingsPanel />}
       {panel.value === 'new' && <NewExam />}
+      {panel.value === 'models' && <ModelPanel />}
     </PlaceContext.Provider>
   );
 }

@@ -18,7 +18,8 @@ export function Panel({
     return () => element?.close();
   }, []);
   const close = () => {
-    room.panel.value = 'none';
+    // A panel that made room for another one closes too, and must not take that one with it.
+    if (dialog.current !== null) room.panel.value = 'none';
   };
   return (
     <dialog ref={dialog} class="panel" aria-labelledby="panel-title" onClose={close}>

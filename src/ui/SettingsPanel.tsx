@@ -1,4 +1,5 @@
 import { usePlace } from './context.ts';
+import { modelMessages } from './modelMessages.ts';
 import { Panel } from './Panel.tsx';
 import { type Settings, themes, voices } from './room.ts';
 
@@ -55,6 +56,17 @@ export function SettingsPanel() {
         name={(theme) => messages.themes[theme]}
         pick={(theme) => set({ theme })}
       />
+      <fieldset>
+        <legend>{modelMessages.title}</legend>
+        <button
+          type="button"
+          onClick={() => {
+            room.panel.value = 'models';
+          }}
+        >
+          {modelMessages.open}
+        </button>
+      </fieldset>
     </Panel>
   );
 }

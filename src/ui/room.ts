@@ -2,6 +2,7 @@ import type { ReadonlySignal, Signal } from '@preact/signals';
 import type { Dialogue, Strictness } from '../dialogue/index.ts';
 import type { Finding, Gap, PlanItem } from '../exam/index.ts';
 import type { Localization } from '../localize/index.ts';
+import type { ModelList } from './models.ts';
 
 /** Why no sound comes in. The exam goes on: typing always works. */
 export type Trouble =
@@ -74,7 +75,7 @@ export interface Demo {
 }
 
 /** A panel over the exam. */
-export type PanelName = 'none' | 'help' | 'settings' | 'new';
+export type PanelName = 'none' | 'help' | 'settings' | 'new' | 'models';
 
 /** Everything the page shows. */
 export interface Room {
@@ -101,6 +102,7 @@ export interface Room {
   readonly panel: Signal<PanelName>;
   /** The record has grown since it was last saved or copied. */
   readonly unsaved: ReadonlySignal<boolean>;
+  readonly models: ModelList;
   readonly phrases: () => readonly Phrase[];
   readonly demos: readonly Demo[];
 }

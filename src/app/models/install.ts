@@ -1,6 +1,6 @@
 import { PortError } from '../../ports.ts';
+import { joined, lengthOf, megabytes, sha256Of } from './bytes.ts';
 import type { Model, ModelFile } from './manifest.ts';
-import { sha256Of } from './sha256.ts';
 import type { ModelShelf } from './shelf.ts';
 import type { ModelSource } from './source.ts';
 
@@ -32,6 +32,9 @@ export interface InstallOptions {
   /** The fingerprint of an earlier `unconfirmed`, which the user has found right. */
   readonly confirm?: string;
 }
+
+/** Bytes that are written at once. */
+const atOnce = 1 << 19;
 
 /** More than this over what the publisher rounds its size to is another file. */
 const slack = { times: 2, bytes: 1_000_000 };
@@ -86,7 +89,9 @@ async function bring(
   { model, source, shelf, signal }: InstallOptions,
   came: (change: number) => void,
 ): Promise<void> {
+  let waiting: Uint8Array[] = [];
   const refuse = async (why: string): Promise<never> => {
+    waiting = [];
     await shelf.drop(model.id, file.path);
     throw new PortError('corrupt', `${file.path} of ${model.id} ${why}; nothing was installed`);
   };
@@ -106,13 +111,23 @@ async function bring(
     came(-kept);
     kept = 0;
   }
-  for await (const piece of answer.pieces) {
-    if (signal?.aborted) break;
-    if (kept === 0 && looksLikePage(piece)) await refuse('is answered with a web page');
-    kept += piece.length;
-    if (kept > most) await refuse(`is longer than its ${file.bytes} bytes`);
-    await shelf.add(model.id, file.path, piece);
-    came(piece.length);
+  const keep = async (): Promise<void> => {
+    const bytes = joined(waiting);
+    waiting = [];
+    if (bytes.length > 0) await shelf.add(model.id, file.path, bytes);
+  };
+  try {
+    for await (const piece of answer.pieces) {
+      if (signal?.aborted) break;
+      if (kept === 0 && looksLikePage(piece)) await refuse('is answered with a web page');
+      kept += piece.length;
+      if (kept > most) await refuse(`is longer than its ${file.bytes} bytes`);
+      waiting.push(piece);
+      came(piece.length);
+      if (lengthOf(waiting) >= atOnce) await keep();
+    }
+  } finally {
+    await keep();
   }
   if (signal?.aborted) {
     throw new PortError(
@@ -139,5 +154,3 @@ const fingerprintOf = (hashes: readonly SeenHash[]): Promise<string> =>
   sha256Of(
     new TextEncoder().encode(hashes.map(({ path, sha256 }) => `${sha256}  ${path}\n`).join('')),
   );
-
-export const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`;

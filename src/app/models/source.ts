@@ -20,6 +20,9 @@ export interface ModelSource {
   open(file: ModelFile, from: number, signal?: AbortSignal): Promise<Answer>;
 }
 
+/** For what has come already and waits to be confirmed. */
+export const nothingMore: ModelSource = { open: async () => ({ is: 'complete' }) };
+
 export interface WebOptions {
   readonly fetch?: typeof fetch;
   /** The address of a file; by default its own. */

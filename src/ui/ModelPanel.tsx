@@ -1,0 +1,166 @@
+import { useEffect } from 'preact/hooks';
+import { usePlace } from './context.ts';
+import { modelMessages as text } from './modelMessages.ts';
+import type { ModelRow } from './models.ts';
+import { Panel } from './Panel.tsx';
+
+const size = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`;
+
+/** The models: what each costs, adding, choosing and removing. */
+export function ModelPanel() {
+  const { models } = usePlace().room;
+  useEffect(models.look, [models]);
+  return (
+    <Panel title={text.title}>
+      <p>{text.intro}</p>
+      {models.rows.value.map((row) => (
+        <ModelCard key={row.id} row={row} />
+      ))}
+    </Panel>
+  );
+}
+
+function ModelCard({ row }: { readonly row: ModelRow }) {
+  const { models } = usePlace().room;
+  const hears = models.chosen.value === row.id;
+  const standing = row.bundled
+    ? text.bundled
+    : row.state.is === 'installed'
+      ? text.installed
+      : text.absent;
+  return (
+    <section class="model" aria-label={row.name}>
+      <h3>
+        {row.name} <span class="quiet">{hears ? `${standing}, ${text.hears}` : standing}</span>
+      </h3>
+      <p>
+        {[
+          row.language,
+          size(row.bytes),
+          text.needs(size(row.memoryMB * 1e6)),
+          ...(row.hosts.length > 0 ? [text.from(row.hosts.join(', '))] : []),
+        ].join(' · ')}
+      </p>
+      {row.measured.length === 0 ? (
+        <p>{text.notMeasured}</p>
+      ) : (
+        <ul aria-label={text.measured}>
+          {row.measured.map((line) => (
+            <li key={line}>{line}</li>
+          ))}
+        </ul>
+      )}
+      <p class="quiet">
+        {text.licence}: {row.licence}. {row.notice}
+      </p>
+      {row.unfit !== '' && <p>{row.unfit}</p>}
+      {!row.hashed && row.state.is === 'absent' && <p>{text.unhashed}</p>}
+      <State row={row} />
+      <p role="alert" class="alarm">
+        {row.fault}
+      </p>
+      <Buttons row={row} hears={hears} />
+    </section>
+  );
+}
+
+function State({ row }: { readonly row: ModelRow }) {
+  const { state } = row;
+  if (state.is === 'coming') {
+    return (
+      <label class="field">
+        <span>{text.progress(size(state.done), size(row.bytes))}</span>
+        <progress max={row.bytes} value={state.done} />
+      </label>
+    );
+  }
+  if (state.is === 'unconfirmed') {
+    return (
+      <>
+        <p role="status">{text.compare}</p>
+        <dl class="hashes">
+          {state.hashes.map(({ path, sha256 }) => (
+            <div key={path}>
+              <dt>{path}</dt>
+              <dd>
+                <code>{sha256}</code>
+              </dd>
+            </div>
+          ))}
+        </dl>
+      </>
+    );
+  }
+  return null;
+}
+
+function Buttons({ row, hears }: { readonly row: ModelRow; readonly hears: boolean }) {
+  const { models } = usePlace().room;
+  const { id, name, state, bytes } = row;
+  const button = (label: string, press: (id: string) => void, main = false) => (
+    <li>
+      <button type="button" class={main ? 'main' : ''} onClick={() => press(id)}>
+        {label}
+      </button>
+    </li>
+  );
+  return (
+    <ul class="commands">
+      {state.is === 'installed' &&
+        !hears &&
+        row.unfit === '' &&
+        button(text.use(name), models.choose, true)}
+      {state.is === 'installed' &&
+        !row.bundled &&
+        button(text.remove(name, size(bytes)), models.remove)}
+      {state.is === 'coming' && <>{button(text.stop(name), models.stop)}</>}
+      {state.is === 'unconfirmed' && (
+        <>
+          {button(text.confirm(name), models.confirm)}
+          {button(text.discard(name), models.remove)}
+        </>
+      )}
+      {state.is === 'absent' && row.unfit === '' && (
+        <>
+          {button(
+            state.kept > 0
+              ? text.goOn(name, size(Math.max(0, bytes - state.kept)))
+              : text.add(name, size(bytes)),
+            models.add,
+          )}
+          <Choose label={text.files(name)} row={row} />
+          <Choose label={text.folder(name)} row={row} folder />
+          {state.kept > 0 && <>{button(text.remove(name, size(state.kept)), models.remove)}</>}
+        </>
+      )}
+    </ul>
+  );
+}
+
+function Choose({
+  label,
+  row,
+  folder = false,
+}: {
+  readonly label: string;
+  readonly row: ModelRow;
+  readonly folder?: boolean;
+}) {
+  const { models } = usePlace().room;
+  return (
+    <li>
+      <label class="file button">
+        <input
+          type="file"
+          multiple
+          {...(folder ? { webkitdirectory: true } : {})}
+          onChange={({ currentTarget }) => {
+            models.addFrom(row.id, [...(currentTarget.files ?? [])]);
+            currentTarget.value = '';
+          }}
+        />
+        <span>{label}</span>
+      </label>
+    </li>
+  );
+}

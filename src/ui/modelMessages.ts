@@ -1,0 +1,30 @@
+/** The words of the list of models, in English. */
+export const modelMessages = {
+  title: 'Recognition models',
+  open: 'Choose what hears …',
+  intro:
+    'All of them hear on this device. Adding one fetches it once, from the address named with it and only when you press the button; afterwards it works without a network.',
+  hears: 'hears now',
+  bundled: 'comes with the program',
+  installed: 'installed',
+  absent: 'not installed',
+  use: (name: string) => `Use ${name}`,
+  add: (name: string, size: string) => `Add ${name}, ${size}`,
+  goOn: (name: string, left: string) => `Go on adding ${name}, ${left} left`,
+  files: (name: string) => `Add ${name} from files`,
+  folder: (name: string) => `Add ${name} from a folder`,
+  stop: (name: string) => `Stop adding ${name}`,
+  remove: (name: string, size: string) => `Remove ${name}, frees ${size}`,
+  progress: (done: string, all: string) => `${done} of ${all}`,
+  from: (hosts: string) => `from ${hosts}`,
+  needs: (memory: string) => `about ${memory} of memory while it hears`,
+  notMeasured: 'Not measured here: nobody has run it on this project’s recordings.',
+  measured: 'Measured here',
+  licence: 'Licence',
+  unhashed:
+    'The program does not know the hashes of all its files. Before it is installed you will be asked to compare them.',
+  compare:
+    'All has come. These files have a hash that the program cannot check. Compare each with what the publisher says; install only if they are the same.',
+  confirm: (name: string) => `They are the same: install ${name}`,
+  discard: (name: string) => `They differ: discard ${name}`,
+} as const;
