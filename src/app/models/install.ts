@@ -104,7 +104,9 @@ async function bring(
     came(-kept);
     kept = 0;
   }
-  const answer = await source.open(file, kept, signal);
+  const answer = await source.open(file, kept, signal).catch((why: unknown) => {
+    throw signal?.aborted ? stopped(model) : why;
+  });
   if (answer.is === 'complete') return;
   if (answer.from !== kept) {
     await shelf.drop(model.id, file.path);
@@ -126,15 +128,13 @@ async function bring(
       came(piece.length);
       if (lengthOf(waiting) >= atOnce) await keep();
     }
+  } catch (why) {
+    // A source that is stopped in mid piece says so in its own way.
+    throw signal?.aborted ? stopped(model) : why;
   } finally {
     await keep();
   }
-  if (signal?.aborted) {
-    throw new PortError(
-      'aborted',
-      `${model.id} was stopped; what has come is kept, and adding it again goes on from there`,
-    );
-  }
+  if (signal?.aborted) throw stopped(model);
   if (exact && kept < file.bytes) {
     throw new PortError(
       'timed-out',
@@ -142,6 +142,12 @@ async function bring(
     );
   }
 }
+
+const stopped = ({ id }: Model): PortError =>
+  new PortError(
+    'aborted',
+    `${id} was stopped; what has come is kept, and adding it again goes on from there`,
+  );
 
 /** Whether bytes begin as HTML does; no file of a model does. */
 function looksLikePage(bytes: Uint8Array): boolean {
