@@ -1,14 +1,19 @@
 /**
  * The parsed form of a JSGF grammar (Java Speech Grammar Format 1.0, W3C Note 5 June 2000), in the
- * subset used here: rules, sequences, alternatives, groups, optionals, `*`, `+`, tags and imports.
- * Left out: weights, quoted tokens, recursion, `<VOID>`.
+ * subset used here: rules, sequences, alternatives with weights, groups, optionals, `*`, `+`, tags
+ * and imports. Left out: quoted tokens, recursion, `<VOID>`.
  */
 export type Expansion =
   | { readonly is: 'word'; readonly word: string; readonly at: number }
   | { readonly is: 'rule'; readonly name: string; readonly at: number }
   | { readonly is: 'tag'; readonly text: string; readonly at: number }
   | { readonly is: 'sequence'; readonly parts: readonly Expansion[] }
-  | { readonly is: 'choice'; readonly options: readonly Expansion[] }
+  /** `weights` says how often each option is meant, against the others; 1 where none is written. */
+  | {
+      readonly is: 'choice';
+      readonly options: readonly Expansion[];
+      readonly weights: readonly number[];
+    }
   | { readonly is: 'optional'; readonly part: Expansion }
   | { readonly is: 'repeat'; readonly part: Expansion; readonly least: 0 | 1 };
 

@@ -5,7 +5,11 @@ import { ruleOf } from './link.ts';
 export interface Sentence {
   readonly words: readonly string[];
   readonly tags: readonly string[];
+  /** How often it is meant, among the rule's sentences: a natural logarithm. */
+  readonly weight: number;
 }
+
+const nothing: Sentence = { words: [], tags: [], weight: 0 };
 
 /**
  * Every sentence of a rule, lazily; a repetition is taken at most `turns` times.
@@ -17,10 +21,10 @@ export function* expand(grammar: Grammar, name: string, turns = 1): Generator<Se
   function* sentences(e: Expansion): Generator<Sentence> {
     switch (e.is) {
       case 'word':
-        yield { words: [e.word], tags: [] };
+        yield { ...nothing, words: [e.word] };
         return;
       case 'tag':
-        yield { words: [], tags: [e.text] };
+        yield { ...nothing, tags: [e.text] };
         return;
       case 'rule':
         yield* sentences(ruleOf(grammar, e.name).body);
@@ -28,18 +32,25 @@ export function* expand(grammar: Grammar, name: string, turns = 1): Generator<Se
       case 'sequence':
         yield* joined(e.parts);
         return;
-      case 'choice':
-        for (const option of e.options) yield* sentences(option);
-        return;
-      case 'optional':
-        yield { words: [], tags: [] };
-        yield* sentences(e.part);
-        return;
-      case 'repeat':
-        for (let n: number = e.least; n <= Math.max(turns, e.least); n++) {
-          yield* joined(Array.from({ length: n }, () => e.part));
+      case 'choice': {
+        const total = e.weights.reduce((sum, weight) => sum + weight, 0);
+        for (const [i, option] of e.options.entries()) {
+          yield* rarer(sentences(option), (e.weights[i] ?? 1) / total);
         }
         return;
+      }
+      case 'optional':
+        yield* rarer([nothing], 1 / 2);
+        yield* rarer(sentences(e.part), 1 / 2);
+        return;
+      case 'repeat': {
+        const most = Math.max(turns, e.least);
+        for (let n: number = e.least; n <= most; n++) {
+          const part = joined(Array.from({ length: n }, () => e.part));
+          yield* rarer(part, 1 / (most - e.least + 1));
+        }
+        return;
+      }
       default:
         e satisfies never;
     }
@@ -48,22 +59,37 @@ export function* expand(grammar: Grammar, name: string, turns = 1): Generator<Se
   function* joined(parts: readonly Expansion[]): Generator<Sentence> {
     const [first, ...rest] = parts;
     if (first === undefined) {
-      yield { words: [], tags: [] };
+      yield nothing;
       return;
     }
     for (const head of sentences(first)) {
       for (const tail of joined(rest)) {
-        yield { words: [...head.words, ...tail.words], tags: [...head.tags, ...tail.tags] };
+        yield {
+          words: [...head.words, ...tail.words],
+          tags: [...head.tags, ...tail.tags],
+          weight: head.weight + tail.weight,
+        };
       }
     }
   }
 }
 
+function* rarer(sentences: Iterable<Sentence>, share: number): Generator<Sentence> {
+  for (const sentence of sentences) {
+    yield { ...sentence, weight: sentence.weight + Math.log(share) };
+  }
+}
+
 /**
  * One sentence of a rule, its choices made by `pick(n)`, which gives a whole number below n. With a
- * random pick this samples the language; repetitions are taken `least` to `least + 2` times.
+ * random pick this draws from the language as its weights say; an optional part is taken half of
+ * the time, a repetition `least` to `least + 2` times.
  */
-export function sample(grammar: Grammar, name: string, pick: (below: number) => number): Sentence {
+export function sample(
+  grammar: Grammar,
+  name: string,
+  pick: (below: number) => number,
+): Omit<Sentence, 'weight'> {
   const words: string[] = [];
   const tags: string[] = [];
   const walk = (e: Expansion): void => {
@@ -81,7 +107,7 @@ export function sample(grammar: Grammar, name: string, pick: (below: number) => 
         e.parts.forEach(walk);
         return;
       case 'choice': {
-        const option = e.options[pick(e.options.length)];
+        const option = e.options[drawn(e.weights, pick)];
         if (option !== undefined) walk(option);
         return;
       }
@@ -97,4 +123,17 @@ export function sample(grammar: Grammar, name: string, pick: (below: number) => 
   };
   walk(ruleOf(grammar, name).body);
   return { words, tags };
+}
+
+/** Steps of a draw among weighted options. */
+const fine = 1_000_000;
+
+function drawn(weights: readonly number[], pick: (below: number) => number): number {
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  if (total === weights.length) return pick(weights.length);
+  let left = (pick(fine) / fine) * total;
+  return weights.findIndex((weight) => {
+    left -= weight;
+    return left < 0;
+  });
 }

@@ -8,3 +8,4 @@ export { type Arc, type WordNetwork, wordsOf } from './network.ts';
 export { parse } from './parse.ts';
 export { print, printExpansion } from './print.ts';
 export { assemble, type Mark, type Program } from './program.ts';
+export { draws, weigh } from './usage.ts';

@@ -16,6 +16,8 @@ export interface Arc {
   readonly to: number;
   /** The word on this arc, or `''` for a step that takes no word (how a loop goes back). */
   readonly word: string;
+  /** How often it is taken from its state, as a natural logarithm; absent where nobody knows. */
+  readonly weight?: number;
 }
 
 /** The words of a network, each once, in order of first appearance. */

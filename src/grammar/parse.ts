@@ -2,12 +2,12 @@ import { type Expansion, GrammarError, type GrammarFile, type Rule } from './ast
 
 interface Token {
   readonly text: string;
-  readonly is: 'word' | 'rule' | 'tag' | 'sign' | 'end';
+  readonly is: 'word' | 'rule' | 'tag' | 'weight' | 'sign' | 'end';
   readonly at: number;
 }
 
 const tokenPattern =
-  /\/\/[^\n]*|\/\*[\s\S]*?\*\/|\s+|(?<rule><[\w.*-]+>)|(?<tag>\{[^{}]*\})|(?<sign>[=|;()[\]*+])|(?<word>[\w'.-]+)/gy;
+  /\/\/[^\n]*|\/\*[\s\S]*?\*\/|\s+|(?<rule><[\w.*-]+>)|(?<tag>\{[^{}]*\})|(?<weight>\/\d+(?:\.\d+)?\/)|(?<sign>[=|;()[\]*+])|(?<word>[\w'.-]+)/gy;
 
 /**
  * Reads one JSGF file.
@@ -68,14 +68,23 @@ export function parse(text: string, source: string): GrammarFile {
   return { name, imports, rules };
 
   function choice(): Expansion {
+    const weights = [weight()];
     const options = [sequence()];
     while (peek().text === '|') {
       take();
+      weights.push(weight());
       options.push(sequence());
     }
     return options.length === 1 && options[0] !== undefined
       ? options[0]
-      : { is: 'choice', options };
+      : { is: 'choice', options, weights };
+  }
+
+  function weight(): number {
+    if (peek().is !== 'weight') return 1;
+    const { text: written, at } = take();
+    const value = Number(written.slice(1, -1));
+    return value > 0 ? value : fault('a weight is more than nothing', at);
   }
 
   function sequence(): Expansion {
@@ -93,6 +102,7 @@ export function parse(text: string, source: string): GrammarFile {
 
   function item(): Expansion {
     const token = take();
+    if (token.is === 'weight') fault('a weight stands before an alternative', token.at);
     let part: Expansion;
     if (token.text === '(') {
       part = choice();

@@ -24,7 +24,13 @@ export function printExpansion(e: Expansion): string {
         .map((p) => (p.is === 'choice' || p.is === 'sequence' ? grouped(p) : printExpansion(p)))
         .join(' ');
     case 'choice':
-      return e.options.map((o) => (o.is === 'choice' ? grouped(o) : printExpansion(o))).join(' | ');
+      return e.options
+        .map((o, i) => {
+          const weight = e.weights[i] ?? 1;
+          const text = o.is === 'choice' ? grouped(o) : printExpansion(o);
+          return weight === 1 ? text : `/${weight}/ ${text}`;
+        })
+        .join(' | ');
     case 'optional':
       return `[${printExpansion(e.part)}]`;
     case 'repeat': {

@@ -1,4 +1,10 @@
-import { type Arc, match, type Reading, type WordNetwork } from '../grammar/index.ts';
+import {
+  type Arc,
+  match,
+  type Reading,
+  type Sentence,
+  type WordNetwork,
+} from '../grammar/index.ts';
 import type { Language } from './language.ts';
 
 /** What a slot's words decide. A slip in any of these makes a wrong record. */
@@ -69,9 +75,17 @@ function stakeOfRule(language: Language, rule: string): Stake | undefined {
   return stake;
 }
 
+/** How often just these words are said, among the sentences of their rule. */
+function usualOf(sentences: readonly Sentence[], words: readonly string[]): number {
+  const said = words.join(' ');
+  const same = sentences.filter((sentence) => sentence.words.join(' ') === said);
+  return same.length === 0 ? 0 : Math.max(...same.map(({ weight }) => weight));
+}
+
 /**
- * Every sentence that differs from these words in exactly one slot's meaning. Heard again under it,
- * the sound's best score says how near the nearest mistake came.
+ * Every sentence that differs from these words in exactly one slot's meaning, weighted by how often
+ * it is said against them. Heard again under it, the sound's best score says how near the nearest
+ * mistake came.
  *
  * @returns undefined when the words are not a sentence of the rule, or nothing in them has a rival
  */
@@ -96,7 +110,9 @@ export function rivals(
   const before = arcs.length;
   for (const slot of slotsOf(language, reading)) {
     const branches = new Map<string, number>();
-    for (const sentence of language.sentences(slot.rule) ?? []) {
+    const all = language.sentences(slot.rule) ?? [];
+    const usual = usualOf(all, words.slice(slot.from, slot.to));
+    for (const sentence of all) {
       if (sentence.tags.join(' ') === slot.tags || sentence.words.length === 0) continue;
       let from = slot.from;
       for (const [k, word] of sentence.words.entries()) {
@@ -106,7 +122,7 @@ export function rivals(
         const to = known ?? (last ? lower(slot.to) : states++);
         if (known === undefined) {
           branches.set(key, to);
-          arcs.push({ from, to, word });
+          arcs.push({ from, to, word, weight: last ? sentence.weight - usual : 0 });
         }
         from = to;
       }

@@ -36,42 +36,53 @@ export async function createRecogniser(parts: SoundswallowerParts): Promise<Reco
     new Search(
       makeDecoder(native, model, { ...settings, loglevel: 'FATAL' }),
       parts.pronunciations,
+      tuning.languageWeight,
     );
-  const grammar = search(tuning.grammar);
-  const anySpeech = search(tuning.anySpeech);
+  const live = search(tuning.grammar);
   const again = search(tuning.again);
   // Any speech is any phones in any order. The words are named so that no grammar's word is theirs.
-  const loop = phones.map((phone) => `any-${phone.toLowerCase()}`);
-  for (const [i, word] of loop.entries()) anySpeech.add(word, [phones[i] ?? '']);
-  const arcs = loop.map((word) => ({ from: 0, to: 0, word }));
-  anySpeech.lay([{ states: 1, start: 0, finals: [0], arcs }]);
-  return new Soundswallower(grammar, anySpeech, again, tuning.dither);
+  const loop = phones.map((phone) => `${anyPhone}${phone.toLowerCase()}`);
+  for (const [i, word] of loop.entries()) live.add(word, [phones[i] ?? '']);
+  const anySpeech: WordNetwork = {
+    states: 2,
+    start: 0,
+    finals: [1],
+    arcs: [
+      { from: 0, to: 1, word: '', weight: -tuning.anySpeechCost / tuning.languageWeight },
+      ...loop.map((word) => ({ from: 1, to: 1, word })),
+    ],
+  };
+  return new Soundswallower(live, anySpeech, again, tuning);
 }
+
+const anyPhone = 'any-';
 
 type Phase = 'idle' | 'hearing' | 'heard' | 'closed';
 
 /**
- * Three searches over one sound: the grammar and any speech side by side as it comes, so that both
+ * Two searches over one sound: the grammar and any speech side by side as it comes, so that both
  * scores are there when it ends; and, when asked, the whole utterance again under small networks.
  */
 class Soundswallower implements Recogniser {
   readonly id = 'soundswallower';
-  readonly #grammar: Search;
-  readonly #anySpeech: Search;
+  readonly #live: Search;
+  readonly #anySpeech: WordNetwork;
   readonly #again: Search;
-  readonly #dithering: number;
+  readonly #tuning: Tuning;
   #phase: Phase = 'idle';
   #laid = false;
   #next: WordNetwork | undefined;
   #sound: Float32Array[] = [];
   #partial: readonly string[] = [];
   #noise = 1;
+  /** Frames heard since the last `forget`. */
+  #known = 0;
 
-  constructor(grammar: Search, anySpeech: Search, again: Search, dithering: number) {
-    this.#grammar = grammar;
+  constructor(live: Search, anySpeech: WordNetwork, again: Search, tuning: Tuning) {
+    this.#live = live;
     this.#anySpeech = anySpeech;
     this.#again = again;
-    this.#dithering = dithering;
+    this.#tuning = tuning;
   }
 
   async listenFor(network: WordNetwork): Promise<void> {
@@ -91,8 +102,7 @@ class Soundswallower implements Recogniser {
     this.#sound = [];
     this.#partial = [];
     this.#noise = 1;
-    this.#grammar.begin();
-    this.#anySpeech.begin();
+    this.#live.begin();
     this.#phase = 'hearing';
   }
 
@@ -100,23 +110,31 @@ class Soundswallower implements Recogniser {
     this.#mustHear();
     const dithered = this.#dither(sound);
     this.#sound.push(dithered);
-    this.#grammar.take(dithered);
-    this.#anySpeech.take(dithered);
-    const words = this.#grammar.wordsSoFar();
-    if (words.length > 0) this.#partial = words;
+    this.#live.take(dithered);
+    const words = this.#live.wordsSoFar();
+    if (words.length > 0 && !words.some((word) => word.startsWith(anyPhone))) this.#partial = words;
     return this.#partial;
   }
 
   async finish(): Promise<Recognition> {
     this.#mustHear();
-    this.#grammar.end();
-    this.#anySpeech.end();
+    this.#live.end();
     this.#phase = 'heard';
     const samples = this.#sound.reduce((sum, part) => sum + part.length, 0);
+    const frames = Math.floor(samples / samplesPerFrame);
+    // While voice and room are strange, each utterance is heard a second time with its own mean
+    // taken off; the mean it leaves behind is a better one than the model's for what comes next.
+    if (this.#known < this.#tuning.strangeFrames) {
+      this.#live.begin();
+      this.#live.take(joined(this.#sound), true);
+      this.#live.end();
+    }
+    this.#known += frames;
+    const [best, anySpeech] = this.#live.paths();
     return {
-      best: this.#grammar.paths()[0],
-      anySpeech: this.#anySpeech.paths()[0]?.score ?? Number.NEGATIVE_INFINITY,
-      frames: Math.floor(samples / samplesPerFrame),
+      best,
+      anySpeech: (anySpeech?.score ?? Number.NEGATIVE_INFINITY) + this.#tuning.anySpeechCost,
+      frames,
     };
   }
 
@@ -136,29 +154,27 @@ class Soundswallower implements Recogniser {
 
   async abort(): Promise<void> {
     this.#mustBeOpen();
-    this.#grammar.end();
-    this.#anySpeech.end();
+    this.#live.end();
     this.#phase = 'idle';
     this.#sound = [];
   }
 
   async forget(): Promise<void> {
     await this.abort();
-    this.#grammar.forget();
-    this.#anySpeech.forget();
+    this.#live.forget();
+    this.#known = 0;
   }
 
   async close(): Promise<void> {
     if (this.#phase === 'closed') return;
     this.#phase = 'closed';
     this.#sound = [];
-    this.#grammar.close();
-    this.#anySpeech.close();
+    this.#live.close();
     this.#again.close();
   }
 
   #lay(network: WordNetwork): void {
-    this.#grammar.lay([network]);
+    this.#live.lay([network, this.#anySpeech]);
     this.#next = undefined;
     this.#laid = true;
   }
@@ -178,7 +194,7 @@ class Soundswallower implements Recogniser {
     let noise = this.#noise;
     for (let i = 0; i < sound.length; i++) {
       noise = (Math.imul(noise, 1_664_525) + 1_013_904_223) >>> 0;
-      dithered[i] = (sound[i] ?? 0) + (noise / 0x1_0000_0000 - 0.5) * this.#dithering;
+      dithered[i] = (sound[i] ?? 0) + (noise / 0x1_0000_0000 - 0.5) * this.#tuning.dither;
     }
     this.#noise = noise;
     return dithered;

@@ -24,7 +24,11 @@ export class Search {
   #finals: readonly number[] = [];
   #busy = false;
 
-  constructor(engine: Decoder, own: Pronunciations) {
+  /** How much the weights of arcs count against the sound. */
+  readonly #languageWeight: number;
+
+  constructor(engine: Decoder, own: Pronunciations, languageWeight: number) {
+    this.#languageWeight = languageWeight;
     this.#engine = engine;
     this.#own = own;
     this.#samples = engine.memory.native._malloc(samplesAtOnce * 4);
@@ -63,15 +67,17 @@ export class Search {
     );
     native._fsg_set_states(fsg, start, finals[0] ?? start);
     const ids = new Map<string, number>();
-    for (const { from, to, word } of words) {
+    const units = (w = 0): number => Math.round((this.#languageWeight * w) / Math.log(1.0001));
+    for (const { from, to, word, weight } of words) {
       let id = ids.get(word);
       if (id === undefined) {
         id = memory.withText(word, (text) => native._fsg_model_word_add(fsg, text));
         ids.set(word, id);
       }
-      native._fsg_model_trans_add(fsg, from, to, 0, id);
+      native._fsg_model_trans_add(fsg, from, to, units(weight), id);
     }
-    for (const { from, to } of wordless) native._fsg_model_null_trans_add(fsg, from, to, 0);
+    for (const { from, to, weight } of wordless)
+      native._fsg_model_null_trans_add(fsg, from, to, units(weight));
     if (native._decoder_set_fsg(decoder, fsg) < 0) {
       native._fsg_model_free(fsg);
       throw new PortError('unsupported', 'the engine refused the grammar');

@@ -2,10 +2,15 @@
 export interface Tuning {
   /** Handed to the engine's three searches as they are. */
   readonly grammar: EngineSettings;
-  readonly anySpeech: EngineSettings;
   readonly again: EngineSettings;
   /** Height of the noise added to all sound, peak to peak; 1 is full scale. */
   readonly dither: number;
+  /** How much what is usually said counts against the sound. */
+  readonly languageWeight: number;
+  /** What it costs to take an utterance for any speech, in nats. */
+  readonly anySpeechCost: number;
+  /** Until so much was heard of a voice in a room, in frames of 10 ms, they are strange. */
+  readonly strangeFrames: number;
 }
 
 type EngineSettings = Readonly<Record<string, string | number | boolean>>;
@@ -16,7 +21,9 @@ export const tuning: Tuning = {
   // The engine's own beams lose whole utterances in mild noise. Every senone is scored, or else
   // scores would be relative to those in play and not compare between searches.
   grammar: { ...sound, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80, compallsen: true },
-  anySpeech: { ...sound, beam: 1e-40, wbeam: 1e-30, pbeam: 1e-40, compallsen: true },
   again: { ...sound, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80 },
   dither: 2e-4,
+  languageWeight: 3,
+  anySpeechCost: 30,
+  strangeFrames: 300,
 };
