@@ -33,6 +33,20 @@ const program = (entry, outDir) =>
 const alias = existsSync(at('src/engines/soundswallower/blob.ts'))
   ? { 'blob-polyfill': at('src/engines/soundswallower/blob.ts') }
   : {};
+// Of the runtime of networks only the plain one: it needs no graphics processor, and half the bytes.
+alias['onnxruntime-web/webgpu'] = 'onnxruntime-web/wasm';
+
+/**
+ * `vosk-browser` starts its worker from a text inside itself, which the page's policy forbids; here
+ * that worker is a file like any other, with a policy of its own.
+ */
+async function voskWorker() {
+  const packed = await readFile(at('node_modules/vosk-browser/dist/vosk.js'), 'utf8');
+  const found = /createBase64WorkerFactory\('([A-Za-z0-9+/=]+)'/.exec(packed);
+  if (found === null)
+    throw new Error('this version of vosk-browser brings its worker in another way');
+  return Buffer.from(found[1], 'base64');
+}
 
 const policy = {
   name: 'content-security-policy',
@@ -82,6 +96,7 @@ export async function page(root, outDir) {
     recursive: true,
   });
   await cp(at('NOTICES.md'), resolve(outDir, 'notices.txt'));
+  await writeFile(resolve(outDir, 'vosk-worker.js'), await voskWorker());
   const scripts = (await readdir(resolve(outDir, 'assets'))).filter((name) => name.endsWith('.js'));
   for (const name of scripts) {
     const size = gzipSync(await readFile(resolve(outDir, 'assets', name))).length;

@@ -48,6 +48,8 @@ const language = english();
 
 const modelPlace = {
   embeddedAt: new URL('./model/en-us/', document.baseURI),
+  voskWorkerAt: new URL('./vosk-worker.js', document.baseURI),
+  words: language.words,
   pronunciations: pronunciations(),
   shelf: browserShelf,
 };

@@ -48,8 +48,19 @@ export const fetchPages = new Map(
   [...fetching].map(([name, allowed]) => [name, joined(Object.entries(allowed))]),
 );
 
+/**
+ * The worker of `vosk-browser` makes functions out of text, so it may; but it can connect to nothing
+ * except what the page hands it.
+ */
+const vosk = joined([
+  ['default-src', "'none'"],
+  ['script-src', "'self' 'unsafe-eval' 'wasm-unsafe-eval'"],
+  ['connect-src', 'blob: data:'],
+]);
+
 /** For the header of a file of the page. */
 export function headerPolicy(name) {
+  if (name === 'vosk-worker.js') return vosk;
   const allowed = fetching.get(name);
   return joined([
     ...Object.entries(allowed ?? directives),

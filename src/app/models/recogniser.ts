@@ -1,14 +1,17 @@
+import { recogniserOf } from '../../engines/free/recogniser.ts';
+import type { Transcriber } from '../../engines/free/transcriber.ts';
 import { soundswallowerInWorker } from '../../engines/soundswallower/client.ts';
 import type { Pronunciations } from '../../engines/soundswallower/dictionary.ts';
 import type { Calibration } from '../../interpret/index.ts';
 import { PortError, type Recogniser } from '../../ports.ts';
 import { embeddedCalibration } from '../calibration.ts';
 import { sha256Of } from './bytes.ts';
+import { freeWordsCalibration } from './calibration.ts';
 import type { Model } from './manifest.ts';
 import type { ModelShelf } from './shelf.ts';
 
 /** Engines of the page. */
-export const pageEngines: readonly string[] = ['soundswallower'];
+export const pageEngines: readonly string[] = ['soundswallower', 'vosk', 'whisper'];
 
 export interface LoadedModel {
   readonly recogniser: Recogniser;
@@ -19,6 +22,10 @@ export interface LoadedModel {
 export interface ModelPlace {
   /** Where the embedded model lies, with a slash at its end. */
   readonly embeddedAt: URL;
+  /** Where the worker of Vosk lies. */
+  readonly voskWorkerAt: URL;
+  /** Free text in the grammar's words. */
+  readonly words: (text: string) => readonly string[];
   readonly pronunciations: Pronunciations;
   readonly shelf: () => Promise<ModelShelf>;
 }
@@ -28,11 +35,34 @@ export interface ModelPlace {
  * @throws PortError `not-found`, `corrupt`, `unsupported`, `timed-out`
  */
 export async function loadModel(model: Model, place: ModelPlace): Promise<LoadedModel> {
-  const { embeddedAt, pronunciations } = place;
-  const files = model.package === undefined ? await filesOf(model, await place.shelf()) : new Map();
-  const recogniser = await soundswallowerInWorker({ model: embeddedAt, files, pronunciations });
-  return { recogniser, calibration: embeddedCalibration };
+  const { embeddedAt, pronunciations, words } = place;
+  const files: ReadonlyMap<string, Blob> =
+    model.package === undefined ? await filesOf(model, await place.shelf()) : new Map();
+  switch (model.engine) {
+    case 'soundswallower': {
+      const recogniser = await soundswallowerInWorker({ model: embeddedAt, files, pronunciations });
+      return { recogniser, calibration: embeddedCalibration };
+    }
+    // The other engines are large: each is fetched from this page's server when it is to hear.
+    case 'vosk': {
+      const [[, packed = new Blob()] = []] = files;
+      const { createVosk } = await import('../../engines/vosk/transcriber.ts');
+      const start = () => new Worker(place.voskWorkerAt, { name: 'vosk' });
+      return freeWords(await createVosk({ model: packed, start, words }));
+    }
+    case 'whisper': {
+      const { createWhisper } = await import('../../engines/whisper/transcriber.ts');
+      return freeWords(await createWhisper({ files, words }));
+    }
+    default:
+      throw new PortError('unsupported', `${model.id} is for an engine that is not here`);
+  }
 }
+
+const freeWords = (transcriber: Transcriber): LoadedModel => ({
+  recogniser: recogniserOf(transcriber),
+  calibration: freeWordsCalibration,
+});
 
 /** The files of an installed model, each checked to be the one that was installed. */
 async function filesOf(model: Model, shelf: ModelShelf): Promise<ReadonlyMap<string, Blob>> {
