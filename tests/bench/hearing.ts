@@ -1,14 +1,19 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { expectedRecord, scripts } from '../../demo-audio-scripts/index.ts';
+import { expectedRecord, type Script, scripts } from '../../demo-audio-scripts/index.ts';
 import type { Utterance } from '../../src/app/session.ts';
 import { readWav } from '../../src/audio/wav.ts';
 import { pieces } from '../../src/cli/demo.ts';
 import { hearExam, loadRecogniser } from '../../src/cli/hearing.ts';
-import { renderedExam } from '../../src/cli/rendering.ts';
-import { type Finding, itemKey, standingFindings } from '../../src/exam/index.ts';
+import { standingFindings } from '../../src/exam/index.ts';
 import type { Evidence } from '../../src/interpret/index.ts';
-import type { FliteVoice } from '../../src/voice/index.ts';
+import type { Recogniser } from '../../src/ports.ts';
+import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
+import { conditions } from './condition.ts';
+import { phraseScripts } from './phrases.ts';
+import { kept } from './rendered.ts';
+import { splicedReplies } from './replies.ts';
+import { key, same, Tally } from './tally.ts';
 
 /** One utterance as it was measured: what should have come of it, what did, and its scores. */
 interface Trial extends Evidence {
@@ -16,128 +21,185 @@ interface Trial extends Evidence {
   readonly outcome: Utterance['outcome'];
 }
 
-const key = (finding: Finding): string => `${itemKey(finding)} ${finding.value}`;
-const same = (a: readonly Finding[], b: readonly Finding[]): boolean =>
-  JSON.stringify(a.map(key).sort()) === JSON.stringify(b.map(key).sort());
-
 const option = (args: readonly string[], name: string): string | undefined =>
   args.includes(name) ? args[args.indexOf(name) + 1] : undefined;
 
-const percent = (part: number, of: number): string =>
-  of === 0 ? '–' : `${((100 * part) / of).toFixed(1)} %`;
+/** What was seen in a run, beside its numbers. */
+interface Notes {
+  readonly trials: Trial[];
+  readonly errors: string[];
+}
 
 /**
- * Demo exams in every voice, through the whole pipeline from sound.
+ * Demo exams in every voice and condition, through the whole pipeline from sound; with
+ * `--corpus DIR`, real people too: its `words/` spliced into replies to a prompt, and its
+ * `conversation/`, in which nothing is a finding.
  *
- * `--model ID`, `--voices a,b`, `--exams a,b`, and `--corpus DIR` with a folder `conversation` of
- * WAV files that hold no findings. `--scores` prints the measurements, one line of JSON a trial.
+ * `--model ID`, `--voices a,b`, `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
+ * takes other phrases in place of the demo exams, for calibration;
+ * `--errors` lists what was not heard right, `--scores` prints every measurement as a line of JSON.
  */
 export async function bench(args: readonly string[]): Promise<string> {
-  const voices = (option(args, '--voices') ?? 'slt,rms,awb,kal16').split(',') as FliteVoice[];
+  const voices = (option(args, '--voices')?.split(',') ?? fliteVoices) as readonly FliteVoice[];
   const names = option(args, '--exams')?.split(',');
+  const wanted = option(args, '--conditions') ?? 'clean';
+  const rooms = wanted === 'all' ? Object.keys(conditions) : wanted.split(',');
   const corpus = option(args, '--corpus');
   const recogniser = await loadRecogniser(option(args, '--model'));
-  const trials: Trial[] = [];
-  const rows = [
-    'voice   findings   right   asked   missed   wrong   from talk   right %   real-time',
-  ];
+  const notes: Notes = { trials: [], errors: [] };
+  const set = args.includes('--phrases') ? phraseScripts() : scripts();
+  const rows = [...Tally.header('condition', 'voice')];
   try {
-    for (const voice of voices) {
-      const sum = { wanted: 0, right: 0, asked: 0, missed: 0, wrong: 0, talk: 0 };
-      let audioMs = 0;
-      let decodeMs = 0;
-      for (const script of scripts()) {
-        if (names !== undefined && !names.includes(script.name)) continue;
-        const { sound, placed } = await renderedExam(script, voice);
-        const measured: Evidence[] = [];
-        const exam = await hearExam(pieces(sound), {
-          recogniser,
-          measured: (e) => measured.push(e),
-        });
-        audioMs += exam.audioMs;
-        decodeMs += exam.decodeMs;
-        const taken = new Set<Utterance>();
-        for (const { said, startMs, endMs } of placed) {
-          const near = exam.session.utterances.filter(
-            (u) => u.endMs > startMs && u.startMs < endMs && !taken.has(u),
-          );
-          for (const u of near) taken.add(u);
-          const found = near.flatMap((u) => u.findings);
-          const recorded = near.filter((u) => u.outcome === 'recorded').flatMap((u) => u.findings);
-          const asked = near.filter((u) => u.outcome === 'ask').flatMap((u) => u.findings);
-          const wanted = new Set(said.findings.map(key));
-          sum.wanted += wanted.size;
-          if (said.by === 'patient-talk') sum.talk += recorded.length;
-          else {
-            sum.right += recorded.filter((f) => wanted.has(key(f))).length;
-            sum.wrong += recorded.filter((f) => !wanted.has(key(f))).length;
-            sum.asked += asked.filter((f) => wanted.has(key(f))).length;
-            sum.missed += said.findings.filter((f) => !found.some((g) => key(g) === key(f))).length;
-          }
-          for (const u of near) {
-            const evidence = measured[exam.session.utterances.indexOf(u)];
-            if (evidence === undefined) continue;
-            const right =
-              said.by === 'command' ? u.command === said.command : same(u.findings, said.findings);
-            const kind = said.by === 'patient-talk' ? 'talk' : right ? 'right' : 'wrong';
-            trials.push({ ...evidence, kind, outcome: u.outcome });
-            if (kind === 'wrong' || (kind === 'talk' && u.outcome !== 'ignored')) {
-              rows.push(
-                `  ${voice} ${script.name}: "${said.words}" heard as "${u.heard}" (${u.outcome}, ${u.confidence.toFixed(2)}, ${evidence.advantage.toFixed(2)}, ${evidence.margin?.toFixed(0)})`,
-              );
-            }
-          }
+    for (const room of rooms) {
+      const all = new Tally();
+      for (const voice of voices) {
+        const tally = new Tally();
+        for (const [turn, script] of set.entries()) {
+          if (names !== undefined && !names.includes(script.name)) continue;
+          await exam(recogniser, { script, turn, voice, room }, tally, notes);
         }
-        const final = new Set(standingFindings(exam.session.state.record).map(key));
-        const lost = expectedRecord(script).filter((finding) => !final.has(key(finding)));
-        if (lost.length > 0)
-          rows.push(`  ${voice} ${script.name}: not in the record: ${lost.map(key).join('; ')}`);
+        rows.push(tally.row(room, voice));
+        all.add(tally);
       }
-      rows.push(
-        [
-          voice.padEnd(7),
-          ...[sum.wanted, sum.right, sum.asked, sum.missed, sum.wrong, sum.talk].map((n) =>
-            String(n).padStart(7),
-          ),
-          percent(sum.right, sum.wanted).padStart(9),
-          (decodeMs / audioMs).toFixed(3).padStart(9),
-        ].join(' '),
-      );
+      rows.push(all.row(room, 'all'));
     }
-    if (corpus !== undefined)
-      rows.push(...(await conversation(join(corpus, 'conversation'), trials)));
+    if (corpus !== undefined) {
+      rows.push(await replies(recogniser, corpus, Number(option(args, '--replies') ?? 200), notes));
+      rows.push(await conversation(recogniser, corpus, notes));
+    }
   } finally {
     await recogniser.close();
   }
-  if (args.includes('--scores')) rows.push(...trials.map((trial) => JSON.stringify(trial)));
+  if (args.includes('--errors')) rows.push('', ...notes.errors);
+  if (args.includes('--scores')) rows.push(...notes.trials.map((trial) => JSON.stringify(trial)));
   return rows.join('\n');
+}
 
-  async function conversation(folder: string, all: Trial[]): Promise<readonly string[]> {
-    let audioMs = 0;
-    let recorded = 0;
-    let asked = 0;
-    const lines: string[] = [];
-    for (const file of (await readdir(folder)).filter((name) => name.endsWith('.wav'))) {
-      const bytes = new Uint8Array(await readFile(join(folder, file)));
-      const measured: Evidence[] = [];
-      const exam = await hearExam(readWav(once(bytes)), {
-        recogniser,
-        measured: (e) => measured.push(e),
-      });
-      audioMs += exam.audioMs;
-      for (const [i, u] of exam.session.utterances.entries()) {
-        const evidence = measured[i];
-        if (evidence !== undefined) all.push({ ...evidence, kind: 'talk', outcome: u.outcome });
-        if (u.outcome === 'recorded') recorded += 1;
-        if (u.outcome === 'ask') asked += 1;
-        if (u.outcome !== 'ignored')
-          lines.push(`  ${file}: "${u.heard}" ${u.outcome} ${u.confidence.toFixed(2)}`);
-      }
-    }
-    const minutes = audioMs / 60_000;
-    lines.push(`conversation, ${minutes.toFixed(1)} min: ${recorded} recorded, ${asked} asked`);
-    return lines;
+async function exam(
+  recogniser: Recogniser,
+  what: {
+    readonly script: Script;
+    readonly turn: number;
+    readonly voice: FliteVoice;
+    readonly room: string;
+  },
+  tally: Tally,
+  { trials, errors }: Notes,
+): Promise<void> {
+  const { script, turn, voice, room } = what;
+  const { sound, placed } = await kept(script, voice);
+  const changed = await conditions[room]?.(sound, turn);
+  if (changed === undefined) {
+    throw new RangeError(`no condition ${room}; use ${Object.keys(conditions).join(', ')}`);
   }
+  const measured: Evidence[] = [];
+  const { session, audioMs, decodeMs } = await hearExam(pieces(changed), {
+    recogniser,
+    measured: (evidence) => measured.push(evidence),
+  });
+  tally.audioMs += audioMs;
+  tally.decodeMs += decodeMs;
+  const taken = new Set<Utterance>();
+  const label = `${room} ${voice} ${script.name}`;
+  for (const { said, startMs, endMs } of placed) {
+    const near = session.utterances.filter(
+      (u) => u.endMs > startMs && u.startMs < endMs && !taken.has(u),
+    );
+    for (const u of near) taken.add(u);
+    const recorded = near.filter((u) => u.outcome === 'recorded').flatMap((u) => u.findings);
+    const asked = near.filter((u) => u.outcome === 'ask');
+    if (said.by === 'patient-talk') {
+      tally.talkRecorded += recorded.length;
+      tally.talkAsked += asked.length;
+    } else {
+      tally.said(
+        said.findings,
+        recorded,
+        asked.flatMap((u) => u.findings),
+      );
+    }
+    for (const u of near) {
+      const evidence = measured[session.utterances.indexOf(u)];
+      if (evidence === undefined) continue;
+      const right =
+        said.by === 'command' ? u.command === said.command : same(u.findings, said.findings);
+      const kind = said.by === 'patient-talk' ? 'talk' : right ? 'right' : 'wrong';
+      trials.push({ ...evidence, kind, outcome: u.outcome });
+      const passed = kind === 'talk' ? u.outcome === 'ignored' : u.outcome !== 'ask';
+      if (kind === 'wrong' || !passed)
+        errors.push(`${label}: "${said.words}" ${told(u, evidence)}`);
+    }
+    if (near.length === 0 && said.by !== 'patient-talk') {
+      errors.push(`${label}: "${said.words}" not heard at all`);
+    }
+  }
+  const final = new Set(standingFindings(session.state.record).map(key));
+  const lost = expectedRecord(script).filter((finding) => !final.has(key(finding)));
+  if (lost.length > 0) errors.push(`${label}: not in the record: ${lost.map(key).join('; ')}`);
+}
+
+const told = (u: Utterance, { advantage, margin }: Evidence): string =>
+  `heard as "${u.heard}" (${u.outcome}, sure ${u.confidence.toFixed(2)}, advantage ${advantage.toFixed(2)}, margin ${margin?.toFixed(0) ?? '–'})`;
+
+/** Single words of real people put together to replies, each to a prompt for the patellar reflex. */
+async function replies(
+  recogniser: Recogniser,
+  corpus: string,
+  count: number,
+  { trials, errors }: Notes,
+): Promise<string> {
+  const tally = new Tally();
+  for (const { words, findings, sound } of await splicedReplies(join(corpus, 'words'), count)) {
+    const measured: Evidence[] = [];
+    const { session, audioMs, decodeMs } = await hearExam(pieces(sound), {
+      recogniser,
+      expected: { kind: 'reflex', site: 'patellar' },
+      measured: (evidence) => measured.push(evidence),
+    });
+    tally.audioMs += audioMs;
+    tally.decodeMs += decodeMs;
+    const heard = session.utterances;
+    const of = (outcome: Utterance['outcome']): Utterance['findings'] =>
+      heard.filter((u) => u.outcome === outcome).flatMap((u) => u.findings);
+    tally.said(findings, of('recorded'), of('ask'));
+    for (const [i, u] of heard.entries()) {
+      const evidence = measured[i];
+      if (evidence === undefined) continue;
+      const kind = same(u.findings, findings) ? 'right' : 'wrong';
+      trials.push({ ...evidence, kind, outcome: u.outcome });
+      if (kind === 'wrong') errors.push(`reply: "${words}" ${told(u, evidence)}`);
+    }
+  }
+  return tally.row('real words spliced', 'people');
+}
+
+/** Real people reading aloud: whatever is recorded of it is a false record. */
+async function conversation(
+  recogniser: Recogniser,
+  corpus: string,
+  { trials, errors }: Notes,
+): Promise<string> {
+  const folder = join(corpus, 'conversation');
+  const tally = new Tally();
+  for (const file of (await readdir(folder)).filter((name) => name.endsWith('.wav'))) {
+    const bytes = new Uint8Array(await readFile(join(folder, file)));
+    const measured: Evidence[] = [];
+    const { session, audioMs, decodeMs } = await hearExam(readWav(once(bytes)), {
+      recogniser,
+      measured: (evidence) => measured.push(evidence),
+    });
+    tally.audioMs += audioMs;
+    tally.decodeMs += decodeMs;
+    for (const [i, u] of session.utterances.entries()) {
+      const evidence = measured[i];
+      if (evidence === undefined) continue;
+      trials.push({ ...evidence, kind: 'talk', outcome: u.outcome });
+      if (u.outcome === 'recorded') tally.talkRecorded += 1;
+      if (u.outcome === 'ask') tally.talkAsked += 1;
+      if (u.outcome !== 'ignored') errors.push(`conversation ${file}: ${told(u, evidence)}`);
+    }
+  }
+  return tally.row(`conversation, ${(tally.audioMs / 60_000).toFixed(1)} min`, 'people');
 }
 
 async function* once(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
