@@ -39,7 +39,7 @@ function meant(text: string): string {
 /** Findings of one utterance have no order among themselves. */
 const sorted = (list: string): readonly string[] => list.split(/;\s*/).sort();
 
-for (const file of ['reflexes.txt', 'motor.txt', 'sensory-and-rest.txt']) {
+for (const file of ['reflexes.txt', 'motor.txt', 'sensory-and-rest.txt', 'records.txt']) {
   describe(file, () => {
     test.each(lines(file).map((line) => line.split(/\s*==>\s*/)))(
       '%s',
@@ -57,13 +57,15 @@ describe('what must not be understood', () => {
 });
 
 test('there are enough cases of either sort to speak of', () => {
-  const cases = ['reflexes.txt', 'motor.txt', 'sensory-and-rest.txt'].flatMap(lines);
+  const cases = ['reflexes.txt', 'motor.txt', 'sensory-and-rest.txt', 'records.txt'].flatMap(lines);
   expect(cases.length).toBeGreaterThanOrEqual(150);
   expect(lines('misses.txt').length).toBeGreaterThanOrEqual(80);
 });
 
 test('every finding that a case gives is one the vocabulary knows', () => {
-  for (const line of ['reflexes.txt', 'motor.txt', 'sensory-and-rest.txt'].flatMap(lines)) {
+  for (const line of ['reflexes.txt', 'motor.txt', 'sensory-and-rest.txt', 'records.txt'].flatMap(
+    lines,
+  )) {
     const meaning = interpret(language, language.words(line.split('==>')[0] ?? ''));
     if (meaning.is !== 'findings') continue;
     for (const finding of meaning.findings) expect(checkFinding(finding).ok).toBe(true);

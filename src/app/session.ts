@@ -3,6 +3,7 @@ import {
   type Dialogue,
   type DialogueEvent,
   type Effect,
+  type RecordsAct,
   start,
   step,
 } from '../dialogue/index.ts';
@@ -62,6 +63,8 @@ export interface SessionParts {
   /** Keeps an event; called in order, before what it causes is said. */
   readonly keep: (event: ExamEvent) => void;
   readonly help: () => void;
+  /** What is asked of earlier exams, papers and the lock; where there are none it is left out. */
+  readonly records?: (act: RecordsAct) => void;
   /** Computes where the lesion is, here and now; a page that does so in a worker leaves it out. */
   readonly localize?: (findings: readonly Finding[]) => Localization;
   /** Called after every change. */
@@ -108,6 +111,9 @@ export function createSession(parts: SessionParts): Session {
         break;
       case 'help':
         parts.help();
+        break;
+      case 'records':
+        parts.records?.(effect.act);
         break;
       case 'summarize':
         summarize();

@@ -199,6 +199,11 @@ function obey(state: Dialogue, command: Command, at: Ms): Step {
       return { state, effects: [{ type: 'hush' }] };
     case 'exam-complete':
       return complete(state, at);
+    case 'compare':
+    case 'show-records':
+    case 'copy-note':
+    case 'lock-records':
+      return { state, effects: [{ type: 'records', act: command }] };
     default:
       return command satisfies never;
   }

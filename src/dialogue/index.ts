@@ -6,6 +6,7 @@ export {
   type Dialogue,
   type DialogueEvent,
   type Effect,
+  type RecordsAct,
   type Step,
   type Strictness,
   start,

@@ -7,7 +7,13 @@ import {
   type Hearing,
   type Ms,
 } from '../exam/index.ts';
-import type { Context, Expectation, Interpretation, Question } from '../interpret/index.ts';
+import type {
+  Command,
+  Context,
+  Expectation,
+  Interpretation,
+  Question,
+} from '../interpret/index.ts';
 
 /** How much must be confirmed in words: all, what costs if wrong, or only the end's read-back. */
 export type Strictness = 'every' | 'costly' | 'end';
@@ -65,6 +71,12 @@ export type DialogueEvent =
   /** A stored exam is taken up again. */
   | { readonly type: 'resumed'; readonly record: ExamRecord };
 
+/** What is asked of the records rather than of the exam. */
+export type RecordsAct = Extract<
+  Command,
+  'compare' | 'show-records' | 'copy-note' | 'lock-records'
+>;
+
 export type Effect =
   /** To be spoken and shown. A question waits without limit for its answer. */
   | {
@@ -78,6 +90,8 @@ export type Effect =
   | { readonly type: 'hush' }
   /** Show what can be said. */
   | { readonly type: 'help' }
+  /** Something outside of this exam: earlier exams, papers, the lock. */
+  | { readonly type: 'records'; readonly act: RecordsAct }
   /** The exam was called complete: compute and show where the lesion is. */
   | { readonly type: 'summarize' };
 

@@ -19,6 +19,10 @@ export const commands = [
   'skip',
   'stop',
   'exam-complete',
+  'compare',
+  'show-records',
+  'copy-note',
+  'lock-records',
 ] as const;
 export type Command = (typeof commands)[number];
 
