@@ -1,8 +1,10 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { WordNetwork } from '../../src/grammar/index.ts';
+import { type Calibration, certaintyOf } from '../../src/interpret/index.ts';
 import { PortError, type Recogniser, type Recognition, type Sound } from '../../src/ports.ts';
+import type { FliteVoice } from '../../src/voice/index.ts';
 import { oneOf, reflexes } from './network.ts';
-import { joined, pieces, silence, spoken } from './speech.ts';
+import { joined, pieces, spoken as rendered, silence } from './speech.ts';
 
 const text = (path: { readonly words: readonly { readonly word: string }[] } | undefined) =>
   path?.words.map(({ word }) => word).join(' ');
@@ -13,12 +15,26 @@ export async function hear(recogniser: Recogniser, sound: Sound): Promise<Recogn
   return recogniser.finish();
 }
 
+/** In what an engine may differ. */
+export interface EngineUnderTest {
+  /** What its scores mean. */
+  readonly calibration: Calibration;
+  /** A sentence as the engine takes it; by default, spoken by the embedded voice. */
+  readonly say?: (text: string, voice?: FliteVoice) => Promise<Sound>;
+  /** It needs a pronunciation for each word; engines of free words write down any. */
+  readonly pronounces?: boolean;
+}
+
 /**
  * What the port promises, for any engine.
  *
  * @param create an engine that can pronounce English, `clonus` among it, but not `zzyzx` and `qqxj`
  */
-export function recogniserContract(name: string, create: () => Promise<Recogniser>): void {
+export function recogniserContract(
+  name: string,
+  create: () => Promise<Recogniser>,
+  { calibration, say: spoken = rendered, pronounces = true }: EngineUnderTest,
+): void {
   describe(`${name} keeps the promises of a recogniser`, () => {
     let recogniser: Recogniser;
     beforeAll(async () => {
@@ -122,13 +138,16 @@ export function recogniserContract(name: string, create: () => Promise<Recognise
       await recogniser.listenFor(reflexes);
     });
 
-    test('names every word that it cannot pronounce, and listens on as before', async () => {
-      const refused = recogniser.listenFor(oneOf('left zzyzx absent', 'qqxj'));
-      await expect(refused).rejects.toThrow(/zzyzx.*qqxj/);
-      expect(await code(recogniser.listenFor(oneOf('zzyzx')))).toBe('unknown-word');
-      const { best } = await hear(recogniser, await spoken('right ankle absent'));
-      expect(text(best)).toBe('right ankle absent');
-    });
+    test.runIf(pronounces)(
+      'names every word that it cannot pronounce, and listens on as before',
+      async () => {
+        const refused = recogniser.listenFor(oneOf('left zzyzx absent', 'qqxj'));
+        await expect(refused).rejects.toThrow(/zzyzx.*qqxj/);
+        expect(await code(recogniser.listenFor(oneOf('zzyzx')))).toBe('unknown-word');
+        const { best } = await hear(recogniser, await spoken('right ankle absent'));
+        expect(text(best)).toBe('right ankle absent');
+      },
+    );
 
     test.each<[string, Sound]>([
       ['nothing at all', new Float32Array(0)],
@@ -144,6 +163,50 @@ export function recogniserContract(name: string, create: () => Promise<Recognise
     test('digital silence around speech does not lose it', async () => {
       const sound = joined([silence(1500), await spoken('left ankle absent'), silence(1500)]);
       expect(text((await hear(recogniser, sound)).best)).toBe('left ankle absent');
+    });
+
+    test('its confidence is a probability, and goes the three ways', async () => {
+      const ways: string[] = [];
+      const three = ['right ankle absent', 'right ankle in the absence of', 'how did you sleep'];
+      for (const sentence of three) {
+        const { best, anySpeech, frames } = await hear(recogniser, await spoken(sentence));
+        const [own, rival] = await recogniser.reconsider([
+          oneOf(text(best) ?? 'right ankle absent'),
+          oneOf('left ankle absent', 'right ankle one plus', 'right biceps absent'),
+        ]);
+        const score = best?.score ?? Number.NEGATIVE_INFINITY;
+        const { confidence, certainty } = certaintyOf(
+          {
+            advantage: (score - anySpeech) / Math.max(1, frames),
+            margin: (own?.score ?? 0) - (rival?.score ?? Number.NEGATIVE_INFINITY),
+          },
+          calibration,
+        );
+        expect(confidence).toBeGreaterThanOrEqual(0);
+        expect(confidence).toBeLessThanOrEqual(1);
+        ways.push(certainty);
+      }
+      expect(ways[0]).toBe('sure');
+      expect(ways[1]).not.toBe('sure');
+      expect(ways[2]).toBe('foreign');
+    });
+
+    test('two exams in turn do not meet', async () => {
+      const exam = async (): Promise<readonly Recognition[]> => {
+        await recogniser.forget();
+        await recogniser.listenFor(reflexes);
+        const heard = [];
+        for (const sentence of ['left biceps two plus', 'right triceps absent']) {
+          heard.push(await hear(recogniser, await spoken(sentence)));
+        }
+        return heard;
+      };
+      const first = await exam();
+      expect(first.map(({ best }) => text(best))).toEqual([
+        'left biceps two plus',
+        'right triceps absent',
+      ]);
+      expect(await exam()).toEqual(first);
     });
 
     test('an utterance can be dropped, and the next is heard', async () => {

@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { describe, test } from 'vitest';
+import { embeddedCalibration } from '../../src/app/calibration.ts';
 import { modelOf } from '../../src/app/models/manifest.ts';
 import { readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
 import {
@@ -17,7 +18,7 @@ const model = modelOf('pocketsphinx-en-us');
 const folder = model.debian?.folder ?? '';
 
 if (existsSync(folder)) {
-  recogniserContract('soundswallower with the wide-band model', () =>
+  const create = () =>
     createSoundswallower({
       pronunciations: readPronunciations('clonus K L OW N AH S\npatellar P AH T EH L ER\n'),
       loadFile: async (name) => {
@@ -27,8 +28,10 @@ if (existsSync(folder)) {
         const own = model.files.some(({ path }) => path === name);
         return filesIn(own ? folder : packagedModel())(name);
       },
-    }),
-  );
+    });
+  recogniserContract('soundswallower with the wide-band model', create, {
+    calibration: embeddedCalibration,
+  });
 } else {
   describe('soundswallower with the wide-band model', () => {
     test.skip(`SKIPPED: ${folder} is not here; apt-get install ${model.debian?.package}`, () => {});

@@ -80,7 +80,7 @@ export function recogniserOf(transcriber: Transcriber): Recogniser {
       const { words, score, share } = found;
       return {
         best: { words, score },
-        anySpeech: score - share * frames(),
+        anySpeech: score - share * Math.max(1, frames()),
         frames: frames(),
       };
     },

@@ -30,7 +30,7 @@ export type VoskAsk =
 export type VoskAnswer =
   | undefined
   | { readonly event: 'load'; readonly result: boolean }
-  | { readonly event: 'error'; readonly error: string }
+  | { readonly event: 'error'; readonly error?: string }
   | { readonly event: 'partialresult'; readonly result: { readonly partial: string } }
   | {
       readonly event: 'result';

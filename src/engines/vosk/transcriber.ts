@@ -46,7 +46,8 @@ export async function createVosk(options: VoskOptions): Promise<Transcriber> {
       return fresh;
     } catch (why) {
       fresh.end(new PortError('closed', `${name} did not load`));
-      throw why instanceof PortError && why.code !== 'closed' ? why : damaged(String(why));
+      forgetUnpacked();
+      throw why;
     } finally {
       URL.revokeObjectURL(modelUrl);
     }
@@ -59,7 +60,8 @@ export async function createVosk(options: VoskOptions): Promise<Transcriber> {
     transfer: Transferable[] = [],
   ): Promise<VoskAnswer> {
     const answer = (await on.ask(message, limitMs, transfer)) as VoskAnswer;
-    if (answer?.event === 'error') throw damaged(answer.error);
+    // The engine throws numbers, too, and then there is no reason in the message.
+    if (answer?.event === 'error') throw damaged(answer.error ?? 'it is no model');
     return answer;
   }
 
