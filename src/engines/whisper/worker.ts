@@ -30,7 +30,11 @@ function readFrom(files: ReadonlyMap<string, Blob>): void {
   env.fetch = async (address) =>
     new Response(null, { status: 404, statusText: `${String(address)} is not in the model` });
   const { wasm } = env.backends.onnx;
-  if (wasm !== undefined) wasm.numThreads = 1;
+  if (wasm !== undefined) {
+    wasm.numThreads = 1;
+    // The library sets this to a public server; without it the runtime takes the file built with it.
+    delete wasm.wasmPaths;
+  }
 }
 
 /** Takes down how likely each word piece was when it was chosen. */
