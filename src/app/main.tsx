@@ -10,6 +10,7 @@ import '../ui/stage.css';
 import '../ui/record.css';
 import '../ui/summary.css';
 import '../ui/panel.css';
+import '../ui/model.css';
 import { audioOutput } from '../voice/index.ts';
 import { demonstrate } from './demonstration.ts';
 import { download } from './download.ts';
@@ -22,6 +23,7 @@ import { fetchInFrame } from './models/frame.ts';
 import { createModelList } from './models/list.ts';
 import { embedded } from './models/manifest.ts';
 import { type LoadedModel, loadModel, pageEngines } from './models/recogniser.ts';
+import { unpack } from './packed.ts';
 import { pronunciations } from './pronunciations.ts';
 import { createRoom } from './room.ts';
 import { createVoices } from './voice.ts';
@@ -44,7 +46,11 @@ const context = (): AudioContext => {
 };
 const voices = createVoices(context);
 
-const language = english();
+const made = await fetch('./networks.bin')
+  .then(async (response) => unpack(new Uint8Array(await response.arrayBuffer())))
+  // Without them it listens a little later.
+  .catch(() => undefined);
+const language = english(made);
 
 const modelPlace = {
   embeddedAt: new URL('./model/en-us/', document.baseURI),

@@ -37,7 +37,7 @@ function ModelCard({ row }: { readonly row: ModelRow }) {
         {[
           row.language,
           size(row.bytes),
-          text.needs(size(row.memoryMB * 1e6)),
+          text.needs(`${row.memoryMB} MB`),
           ...(row.hosts.length > 0 ? [text.from(row.hosts.join(', '))] : []),
         ].join(' · ')}
       </p>
@@ -56,7 +56,7 @@ function ModelCard({ row }: { readonly row: ModelRow }) {
       {row.unfit !== '' && <p>{row.unfit}</p>}
       {!row.hashed && row.state.is === 'absent' && <p>{text.unhashed}</p>}
       <State row={row} />
-      <p role="alert" class="alarm">
+      <p role="alert">
         {row.fault}
       </p>
       <Buttons row={row} hears={hears} />
@@ -96,11 +96,11 @@ function State({ row }: { readonly row: ModelRow }) {
 
 function Buttons({ row, hears }: { readonly row: ModelRow; readonly hears: boolean }) {
   const { models } = usePlace().room;
-  const { id, name, state, bytes } = row;
+  const { id, state, bytes } = row;
   const button = (label: string, press: (id: string) => void, main = false) => (
     <li>
       <button type="button" class={main ? 'main' : ''} onClick={() => press(id)}>
-        {label}
+        {label} <Of row={row} />
       </button>
     </li>
   );
@@ -109,33 +109,34 @@ function Buttons({ row, hears }: { readonly row: ModelRow; readonly hears: boole
       {state.is === 'installed' &&
         !hears &&
         row.unfit === '' &&
-        button(text.use(name), models.choose, true)}
-      {state.is === 'installed' &&
-        !row.bundled &&
-        button(text.remove(name, size(bytes)), models.remove)}
-      {state.is === 'coming' && <>{button(text.stop(name), models.stop)}</>}
+        button(text.use, models.choose, true)}
+      {state.is === 'installed' && !row.bundled && button(text.remove(size(bytes)), models.remove)}
+      {state.is === 'coming' && <>{button(text.stop, models.stop)}</>}
       {state.is === 'unconfirmed' && (
         <>
-          {button(text.confirm(name), models.confirm)}
-          {button(text.discard(name), models.remove)}
+          {button(text.confirm, models.confirm)}
+          {button(text.discard, models.remove)}
         </>
       )}
       {state.is === 'absent' && row.unfit === '' && (
         <>
           {button(
             state.kept > 0
-              ? text.goOn(name, size(Math.max(0, bytes - state.kept)))
-              : text.add(name, size(bytes)),
+              ? text.goOn(size(Math.max(0, bytes - state.kept)))
+              : text.add(size(bytes)),
             models.add,
           )}
-          <Choose label={text.files(name)} row={row} />
-          <Choose label={text.folder(name)} row={row} folder />
-          {state.kept > 0 && <>{button(text.remove(name, size(state.kept)), models.remove)}</>}
+          <Choose label={text.files} row={row} />
+          <Choose label={text.folder} row={row} folder />
+          {state.kept > 0 && <>{button(text.remove(size(state.kept)), models.remove)}</>}
         </>
       )}
     </ul>
   );
 }
+
+/** For who hears the button and does not see what it stands under. */
+const Of = ({ row }: { readonly row: ModelRow }) => <span class="unseen">{row.name}</span>;
 
 function Choose({
   label,
@@ -159,7 +160,9 @@ function Choose({
             currentTarget.value = '';
           }}
         />
-        <span>{label}</span>
+        <span>
+          {label} <Of row={row} />
+        </span>
       </label>
     </li>
   );

@@ -107,7 +107,8 @@ async function openList(page: Page): Promise<void> {
 }
 
 const card = (page: Page, name = wide.name) => page.getByRole('region', { name, exact: true });
-const button = (page: Page, name: string | RegExp) => page.getByRole('button', { name });
+const button = (page: Page, name: RegExp, model = wide.name) =>
+  card(page, model).getByRole('button', { name });
 /** A small machine that tests other things beside this is slow. */
 const patient = { timeout: 30_000 };
 const ready = (page: Page) => page.getByText('Ready', { exact: true }).waitFor({ timeout: 60_000 });
@@ -117,10 +118,10 @@ describe('the list of models', () => {
     const { page, requests } = await opened();
     const told = (await card(page).textContent()) ?? '';
     expect(told).toMatch(/not installed/);
-    expect(told).toMatch(/en-US · 6\.6 MB · about \d+\.\d MB of memory/);
+    expect(told).toMatch(/en-US · 6\.6 MB · about \d+ MB of memory/);
     expect(told).toMatch(/from raw\.githubusercontent\.com/);
     expect(told).toMatch(/Licence: BSD-2-Clause\. Copyright 2015 Alpha Cephei/);
-    await button(page, `Add ${wide.name}, 6.6 MB`).waitFor();
+    await button(page, /^Add, 6\.6 MB/).waitFor();
     expect(await card(page, modelOf('soundswallower-en-us').name).textContent()).toMatch(
       /comes with the program, hears now/,
     );
@@ -141,7 +142,7 @@ describe.skipIf(!here)(
           ? { body: bytes.subarray(0, 1_000_000), after: 'hang' }
           : whole(file, bytes, from);
       const { page, requests } = await opened();
-      await button(page, /^Add US English, wide band, 6/).click();
+      await button(page, /^Add, 6/).click();
       const progress = card(page).getByRole('progressbar');
       await expect
         .poll(() => progress.getAttribute('value').then(Number), patient)
@@ -151,13 +152,13 @@ describe.skipIf(!here)(
         .getByText(/4\.8 MB of 6\.6 MB/)
         .waitFor();
       manner = whole;
-      await button(page, `Stop adding ${wide.name}`).click();
+      await button(page, /^Stop/).click();
       await card(page)
         .getByRole('alert')
         .getByText(/was stopped.*kept.*goes on from there/)
         .waitFor();
-      await button(page, /^Go on adding US English, wide band, 1\.8 MB left/).click();
-      await button(page, `Use ${wide.name}`).click();
+      await button(page, /^Go on adding, 1\.8 MB left/).click();
+      await button(page, /^Use/).click();
       await expect.poll(() => card(page).textContent(), patient).toMatch(/installed, hears now/);
       // Whole files are not asked for again, the broken one from where it broke.
       const sendump = asked.filter((one) => one.startsWith('sendump'));
@@ -191,7 +192,7 @@ describe.skipIf(!here)(
             }),
         );
       expect(await kept()).toBeGreaterThan(5);
-      await button(page, /^Remove US English, wide band, frees 6\.6 MB/).click();
+      await button(page, /^Remove, frees 6\.6 MB/).click();
       await expect.poll(() => card(page).textContent(), patient).toMatch(/not installed/);
       expect(await kept()).toBe(0);
       expect(await card(page, modelOf('soundswallower-en-us').name).textContent()).toMatch(
@@ -206,24 +207,24 @@ describe.skipIf(!here)(
         after: 'cut',
       });
       const { page } = await opened();
-      await button(page, /^Add US English, wide band, 6/).click();
+      await button(page, /^Add, 6/).click();
       const alert = card(page).getByRole('alert');
       await alert.getByText(/cannot be reached; what has come is kept/).waitFor();
       expect(await card(page).textContent()).toMatch(/not installed/);
       manner = whole;
       await button(page, /^Go on adding/).click();
-      await button(page, `Use ${wide.name}`).waitFor();
+      await button(page, /^Use/).waitFor();
       expect(await alert.textContent()).toBe('');
       expect(asked[1]).toMatch(/^mdef [1-9]/);
     });
 
     test('comes from chosen files, without a network', async () => {
       const { page, requests } = await opened();
-      const choose = card(page).getByLabel(`Add ${wide.name} from files`);
+      const choose = card(page).getByLabel('Add from files');
       await choose.setInputFiles([`${folder}/README`]);
       await card(page).getByRole('alert').getByText('mdef is not among the files chosen').waitFor();
       await choose.setInputFiles(wide.files.map(({ path }) => `${folder}/${path}`));
-      await button(page, `Use ${wide.name}`).waitFor();
+      await button(page, /^Use/).waitFor();
       expect(requests).toEqual([]);
     });
 
@@ -231,7 +232,7 @@ describe.skipIf(!here)(
       const { page } = await opened(() => {
         navigator.storage.estimate = async () => ({ quota: 2_000_000, usage: 500_000 });
       });
-      await button(page, /^Add US English, wide band, 6/).click();
+      await button(page, /^Add, 6/).click();
       await card(page)
         .getByRole('alert')
         .getByText(/needs 6\.6 MB more than the 1\.5 MB that are free; make room/)
@@ -250,15 +251,15 @@ describe.skipIf(!here)(
         });
       // The estimate does not know of it, as where other pages fill the disk meanwhile.
       await quota(2_000_000);
-      await button(page, /^Add US English, wide band, 6/).click();
+      await button(page, /^Add, 6/).click();
       await card(page)
         .getByRole('alert')
         .getByText(/has no more room for this page; make room/)
         .waitFor();
       await quota();
       // How much fitted before is the browser's affair.
-      await button(page, /^(Add|Go on adding) US English, wide band, /).click();
-      await button(page, `Use ${wide.name}`).waitFor();
+      await button(page, /^(Add, |Go on adding)/).click();
+      await button(page, /^Use/).waitFor();
     });
   },
 );
@@ -281,9 +282,9 @@ describe('what is not the model is refused', () => {
   ])('%s', async (_what, wrong, message) => {
     manner = wrong;
     const { page } = await opened();
-    await button(page, /^Add US English, wide band, 6/).click();
+    await button(page, /^Add, 6/).click();
     await card(page).getByRole('alert').getByText(message).waitFor();
-    await button(page, /^Add US English, wide band, 6/).waitFor();
+    await button(page, /^Add, 6/).waitFor();
     expect(await card(page).textContent()).toMatch(/not installed/);
   });
 
@@ -291,7 +292,7 @@ describe('what is not the model is refused', () => {
     const { name } = modelOf('vosk-small-en-us');
     const { page } = await opened();
     expect(await card(page, name).textContent()).toMatch(/you will be asked to compare/);
-    await button(page, new RegExp(`^Add ${name}, 41`)).click();
+    await button(page, /^Add, 41/, name).click();
     await card(page, name)
       .getByText(/Compare each with what the publisher says/)
       .waitFor();
@@ -299,10 +300,10 @@ describe('what is not the model is refused', () => {
     const { createHash } = await import('node:crypto');
     const sha256 = createHash('sha256').update('bytes that nobody has a hash of').digest('hex');
     await card(page, name).getByText(sha256).waitFor();
-    await button(page, `They differ: discard ${name}`).click();
-    await button(page, new RegExp(`^Add ${name}, 41`)).click();
-    await button(page, `They are the same: install ${name}`).click();
-    await button(page, new RegExp(`^Remove ${name}`)).waitFor();
+    await button(page, /^They differ: discard/, name).click();
+    await button(page, /^Add, 41/, name).click();
+    await button(page, /^They are the same: install/, name).click();
+    await button(page, /^Remove/, name).waitFor();
   });
 });
 
