@@ -56,9 +56,7 @@ function ModelCard({ row }: { readonly row: ModelRow }) {
       {row.unfit !== '' && <p>{row.unfit}</p>}
       {!row.hashed && row.state.is === 'absent' && <p>{text.unhashed}</p>}
       <State row={row} />
-      <p role="alert">
-        {row.fault}
-      </p>
+      <p role="alert">{row.fault}</p>
       <Buttons row={row} hears={hears} />
     </section>
   );
