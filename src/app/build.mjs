@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import preact from '@preact/preset-vite';
 import { build } from 'vite';
-import { fetchPages, pagePolicy } from './policy.mjs';
+import { fetchPages, framePages, pagePolicy } from './policy.mjs';
 
 const top = new URL('../../', import.meta.url);
 const at = (path) => fileURLToPath(new URL(path, top));
@@ -79,7 +79,9 @@ export async function page(root, outDir) {
       assetsInlineLimit: 0,
       modulePreload: { polyfill: false },
       rolldownOptions: {
-        input: ['index.html', 'fetch.html'].map((name) => resolve(root, name)).filter(existsSync),
+        input: ['index.html', 'fetch.html', ...framePages.keys()]
+          .map((name) => resolve(root, name))
+          .filter(existsSync),
       },
       // The voice and the recogniser are big by nature; app code is counted below.
       chunkSizeWarningLimit: Number.POSITIVE_INFINITY,
@@ -91,6 +93,12 @@ export async function page(root, outDir) {
       await writeFile(resolve(outDir, name), html.replace(written(pagePolicy), written(allowed)));
     }
     await rm(resolve(outDir, 'fetch.html'));
+  }
+  for (const [name, allowed] of framePages) {
+    const file = resolve(outDir, name);
+    if (!existsSync(file)) continue;
+    const html = await readFile(file, 'utf8');
+    await writeFile(file, html.replace(written(pagePolicy), written(allowed)));
   }
   await cp(at('node_modules/soundswallower/model/en-us'), resolve(outDir, 'model/en-us'), {
     recursive: true,

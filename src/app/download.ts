@@ -1,8 +1,13 @@
-import type { Paper } from '../report/index.ts';
+/** A file for the examiner, text in UTF-8 or bytes. */
+export interface Download {
+  readonly name: string;
+  readonly mediaType: string;
+  readonly content: string | Uint8Array<ArrayBuffer>;
+}
 
-/** Hands a paper to the browser's downloads. */
-export function download({ name, mediaType, text }: Paper): void {
-  const address = URL.createObjectURL(new Blob([text], { type: `${mediaType};charset=utf-8` }));
+/** Hands a file to the browser's downloads. */
+export function download({ name, mediaType, content }: Download): void {
+  const address = URL.createObjectURL(new Blob([content], { type: mediaType }));
   const link = document.createElement('a');
   link.href = address;
   link.download = name;

@@ -18,6 +18,8 @@ export interface EarParts {
   readonly calibration: Calibration;
   /** What the dialogue knows when an utterance begins; it decides the grammar. */
   readonly context: () => Context;
+  /** Whether the sound of each utterance goes along with its words: with consent only. */
+  readonly keepSound?: () => boolean;
   /** Words so far, while the examiner still speaks. */
   readonly partial: (words: readonly string[]) => void;
   readonly utterance: (heard: HeardWords) => void;
@@ -49,6 +51,7 @@ export function createEar(parts: EarParts): Ear {
   let hearing = false;
   let rule = '';
   let startedAt = 0;
+  let pieces: Sound[] = [];
   const ms = (samples: number): number => Math.round((samples / soundRate) * 1000);
 
   /** Runs after everything before it; a failure is told and does not stop what comes after. */
@@ -68,6 +71,7 @@ export function createEar(parts: EarParts): Ear {
     }
     await recogniser.start();
     startedAt = at;
+    pieces = [];
     hearing = true;
   }
 
@@ -89,7 +93,12 @@ export function createEar(parts: EarParts): Ear {
       certaintyOf({ advantage, margin: undefined }, calibration).certainty !== 'foreign';
     const margin = near === undefined || !worth ? undefined : await marginOver(words, near);
     parts.measured?.({ advantage, margin });
-    parts.utterance({ words, ...times, ...certaintyOf({ advantage, margin }, calibration) });
+    parts.utterance({
+      words,
+      ...times,
+      ...certaintyOf({ advantage, margin }, calibration),
+      ...(pieces.length === 0 ? {} : { sound: joined(pieces) }),
+    });
   }
 
   /** How much better the words fit the sound than the nearest sentence of another meaning. */
@@ -116,7 +125,9 @@ export function createEar(parts: EarParts): Ear {
       case 'sound':
         then(
           timed(async () => {
-            if (hearing) parts.partial(await recogniser.feed(event.sound));
+            if (!hearing) return;
+            if (parts.keepSound?.() === true) pieces.push(event.sound);
+            parts.partial(await recogniser.feed(event.sound));
           }),
         );
         break;
@@ -162,3 +173,13 @@ const chain = (words: readonly string[]): WordNetwork => ({
   finals: [words.length],
   arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
 });
+
+function joined(pieces: readonly Sound[]): Sound {
+  const whole = new Float32Array(pieces.reduce((sum, { length }) => sum + length, 0));
+  let at = 0;
+  for (const piece of pieces) {
+    whole.set(piece, at);
+    at += piece.length;
+  }
+  return whole;
+}

@@ -1,11 +1,13 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
-import { type Dialogue, promptText, start } from '../dialogue/index.ts';
+import { type Dialogue, promptText, type RecordsAct, start } from '../dialogue/index.ts';
 import {
   type ExamEvent,
+  type ExamRecord,
   type Finding,
   type Gap,
   gaps,
   type Ms,
+  ms,
   type PlanItem,
   planOf,
   standingFindings,
@@ -26,12 +28,26 @@ export interface ExamParts {
   readonly settings: ReadonlySignal<Settings>;
   readonly help: () => void;
   readonly question: () => void;
-  readonly keep: (exam: string, event: ExamEvent) => void;
+  /**
+   * Keeps an event; gives a promise that settles once it is on disk or known not to be, or nothing
+   * where there is no disk. What is said back of it waits for that.
+   */
+  readonly keep: (exam: string, event: ExamEvent) => Promise<void> | undefined;
+  /** Does what was asked of the records. */
+  readonly records: (act: RecordsAct) => void;
   readonly localizer: Localizer;
   /** Takes a line about what went wrong. */
   readonly notice: (line: string) => void;
   /** What is said when Plessor leads and nothing of the plan is left. */
   readonly planDone: string;
+}
+
+/** An exam as it was kept, to be gone on with. */
+export interface TakenExam {
+  readonly id: string;
+  readonly record: ExamRecord;
+  /** ISO 8601; absent where it is not known. */
+  readonly startedAt: string | undefined;
 }
 
 /** One exam after another, as signals the page reads. */
@@ -43,11 +59,15 @@ export interface Exam {
   /** Where the lesion may be is being computed. */
   readonly localizing: ReadonlySignal<boolean>;
   readonly session: Session;
+  /** Id of the exam, random and never reused. */
+  readonly id: ReadonlySignal<string>;
   hear(heard: HeardWords): void;
   type(words: string): void;
   prompt(item: PlanItem | undefined): void;
   plan(id: string): void;
   begin(): void;
+  /** Goes on with an exam that was kept. */
+  take(kept: TakenExam): void;
   /** Looks again at who leads. */
   lead(): void;
   report(): Report;
@@ -71,25 +91,48 @@ export function createExam(parts: ExamParts): Exam {
     return plan === undefined ? [] : gaps(record, plan);
   });
 
-  let id = '';
-  let startedAt = '';
+  const id = signal('');
+  let startedAt: string | undefined;
+  /** The latest time given to an event: a clock that is set back must not put a later one before it. */
+  let latest = 0;
+  let keeping: Promise<unknown> | undefined;
   let session = fresh();
   /** An item that the examiner asked for on its own, and the length of the record then. */
   let wanted: { readonly item: PlanItem; readonly from: number } | undefined;
   let skipped = new Set<string>();
 
+  function stamp(): Ms {
+    latest = Math.max(now(), latest + 1);
+    return ms(latest);
+  }
+  function keep(event: ExamEvent): void {
+    const mine = parts.keep(id.peek(), event);
+    if (mine === undefined) return;
+    const all: Promise<unknown> = Promise.all([keeping, mine]).finally(() => {
+      if (keeping === all) keeping = undefined;
+    });
+    keeping = all;
+  }
+  /** What is said back, aloud or in writing, begins only once the finding is kept. */
+  function whenKept(then: () => void): void {
+    if (keeping === undefined) then();
+    else void keeping.then(then);
+  }
   function fresh(): Session {
     const own: Session = createSession({
       language,
-      now,
+      now: stamp,
       say: (text, as) => {
-        if (own !== session) return;
-        if (as === 'question') parts.question();
-        mouth.say(text);
+        whenKept(() => {
+          if (own !== session) return;
+          if (as === 'question') parts.question();
+          mouth.say(text);
+        });
       },
       hush: () => mouth.hush(),
-      keep: (event) => parts.keep(id, event),
+      keep,
       help: parts.help,
+      records: parts.records,
       changed: (changed) => {
         if (own === session) show(changed);
       },
@@ -98,7 +141,11 @@ export function createExam(parts: ExamParts): Exam {
   }
   function show(changed: Session): void {
     dialogue.value = changed.state;
-    said.value = changed.utterances.map((one) => ({ ...one, typed: one.endMs === 0 }));
+    const { utterances } = changed;
+    whenKept(() => {
+      if (changed !== session) return;
+      said.value = utterances.map((one) => ({ ...one, typed: one.endMs === 0 }));
+    });
     const { record } = changed.state;
     completed ||= record.complete;
     if (completed) localizeAnew(standingFindings(record));
@@ -126,11 +173,9 @@ export function createExam(parts: ExamParts): Exam {
       });
   }
 
-  function begin(): void {
+  function clear(): void {
     mouth.hush();
-    const plan = dialogue.peek().record.plan;
-    id = crypto.randomUUID();
-    startedAt = new Date(now()).toISOString();
+    keeping = undefined;
     wanted = undefined;
     skipped = new Set();
     localized = [];
@@ -138,7 +183,22 @@ export function createExam(parts: ExamParts): Exam {
     localization.value = undefined;
     localizing.value = false;
     session = fresh();
+  }
+  function begin(): void {
+    const plan = dialogue.peek().record.plan;
+    clear();
+    id.value = crypto.randomUUID();
+    latest = 0;
+    startedAt = new Date(now()).toISOString();
     session.begin(plan);
+    lead();
+  }
+  function take(kept: TakenExam): void {
+    clear();
+    id.value = kept.id;
+    latest = Math.max(0, ...kept.record.events.map(({ at }) => at));
+    startedAt = kept.startedAt;
+    session.resume(kept.record);
     lead();
   }
 
@@ -182,6 +242,7 @@ export function createExam(parts: ExamParts): Exam {
     left,
     localization,
     localizing,
+    id,
     get session() {
       return session;
     },
@@ -216,15 +277,16 @@ export function createExam(parts: ExamParts): Exam {
       lead();
     },
     begin,
+    take,
     lead,
     report: () => {
       const found = localization.peek();
       return {
-        exam: id,
+        exam: id.peek(),
         record: session.state.record,
         notExamined: session.notExamined(),
-        startedAt,
         version,
+        ...(startedAt === undefined ? {} : { startedAt }),
         ...(found === undefined ? {} : { localization: found }),
       };
     },

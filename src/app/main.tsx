@@ -3,6 +3,8 @@ import { scripts } from '../../demo-audio-scripts/index.ts';
 import { browserMicrophone } from '../audio/microphone.ts';
 import { readWav } from '../audio/wav.ts';
 import { ms } from '../exam/index.ts';
+import { toFhir } from '../report/index.ts';
+import { indexedDbShelf, SealedVault } from '../store/index.ts';
 import { ExamRoom, english as messages } from '../ui/index.ts';
 import '../ui/page.css';
 import '../ui/theme.css';
@@ -10,6 +12,8 @@ import '../ui/stage.css';
 import '../ui/record.css';
 import '../ui/summary.css';
 import '../ui/panel.css';
+import '../ui/records.css';
+import '../ui/review.css';
 import '../ui/model.css';
 import { audioOutput } from '../voice/index.ts';
 import { demonstrate } from './demonstration.ts';
@@ -24,7 +28,10 @@ import { createModelList } from './models/list.ts';
 import { embedded } from './models/manifest.ts';
 import { type LoadedModel, loadModel, pageEngines } from './models/recogniser.ts';
 import { unpack } from './packed.ts';
+import { playWav } from './playback.ts';
 import { pronunciations } from './pronunciations.ts';
+import { inFrame } from './recordsFrame.ts';
+import { createKeeper } from './recordsKeeper.ts';
 import { createRoom } from './room.ts';
 import { createVoices } from './voice.ts';
 
@@ -85,7 +92,9 @@ async function loadHearing(): Promise<LoadedModel> {
   }
 }
 
-const { room, acts } = createRoom({
+const vault = new SealedVault(indexedDbShelf());
+
+const { room, acts, touch } = createRoom({
   language,
   messages,
   now: () => ms(Date.now()),
@@ -116,8 +125,19 @@ const { room, acts } = createRoom({
     const { flite } = voices;
     return demonstrate(script, { flite, output, quiet: () => mouth.quiet() }, signal);
   },
-  keep: () => undefined,
-  save: download,
+  records: {
+    vault,
+    keeper: createKeeper(vault),
+    localizer: localizerInWorker(),
+    persist: () => void navigator.storage?.persist?.().catch(() => false),
+    send: (server, report, { again, signal }) =>
+      inFrame('./send.html', { server, bundle: toFhir(report) }, { told: again, signal }),
+    play: playWav,
+    print: async (html) => void (await inFrame('./paper.html', { html })),
+    save: (name, content) => download({ name, mediaType: 'application/octet-stream', content }),
+  },
+  save: ({ name, mediaType, text }) =>
+    download({ name, mediaType: `${mediaType};charset=utf-8`, content: text }),
   copy: (text) => navigator.clipboard.writeText(text),
   store: localStorage,
 });
@@ -125,6 +145,7 @@ const { room, acts } = createRoom({
 addEventListener('keydown', (event) => {
   if (event.key === 'Escape') acts.hush();
 });
+for (const sign of ['keydown', 'pointerdown']) addEventListener(sign, touch, { capture: true });
 addEventListener('beforeunload', (event) => {
   if (room.unsaved.peek()) event.preventDefault();
 });

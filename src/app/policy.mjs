@@ -43,6 +43,20 @@ const fetching = new Map(
     ]),
 );
 
+/**
+ * Frames of the page that are handed one thing and do one thing: send a Bundle to the server that the
+ * user named, print a sheet. Neither can reach what the page keeps but what it is handed.
+ */
+const frames = new Map([
+  ['send.html', { ...directives, 'connect-src': 'https: http://127.0.0.1:* http://localhost:*' }],
+  ['paper.html', { ...directives, 'connect-src': "'none'", 'style-src': "'unsafe-inline'" }],
+]);
+
+/** Names of those pages, each with the policy for its meta element. */
+export const framePages = new Map(
+  [...frames].map(([name, allowed]) => [name, joined(Object.entries(allowed))]),
+);
+
 /** Names of the pages that fetch a model, each with the policy for its meta element. */
 export const fetchPages = new Map(
   [...fetching].map(([name, allowed]) => [name, joined(Object.entries(allowed))]),
@@ -61,7 +75,7 @@ const vosk = joined([
 /** For the header of a file of the page. */
 export function headerPolicy(name) {
   if (name === 'vosk-worker.js') return vosk;
-  const allowed = fetching.get(name);
+  const allowed = fetching.get(name) ?? frames.get(name);
   return joined([
     ...Object.entries(allowed ?? directives),
     ['frame-ancestors', allowed === undefined ? "'none'" : "'self'"],

@@ -1,10 +1,17 @@
 import { computed, effect, signal } from '@preact/signals';
-import { type ExamEvent, type Ms, standingFindings } from '../exam/index.ts';
+import { type Ms, standingFindings } from '../exam/index.ts';
 import type { Language } from '../interpret/index.ts';
 import { pathwayOf } from '../localize/index.ts';
 import type { Microphone, Sound, Voice } from '../ports.ts';
 import { drawBody } from '../report/body.ts';
-import { type Paper, papersOf, writeNote } from '../report/index.ts';
+import {
+  type Drawings,
+  type Paper,
+  papersOf,
+  type Report,
+  writeNote,
+  writePrint,
+} from '../report/index.ts';
 import { drawPathway } from '../report/pathway.ts';
 import type { Acts, Demo, Messages, ModelList, PanelName, Room, Settings } from '../ui/index.ts';
 import { createExam, type Exam } from './exam.ts';
@@ -12,6 +19,8 @@ import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
 import { createMouth, type Mouth } from './mouth.ts';
 import { phrasesOf } from './phrases.ts';
+import { createRecords, type RecordsParts } from './records.ts';
+import type { Keeper } from './recordsKeeper.ts';
 import type { HeardWords } from './session.ts';
 import { loadSettings, storeSettings } from './settings.ts';
 
@@ -26,6 +35,7 @@ export interface RoomParts {
   /** Loads the recogniser and makes an ear of it. */
   readonly ear: (on: {
     readonly context: () => Exam['session']['context'];
+    readonly keepSound: () => boolean;
     readonly partial: (words: readonly string[]) => void;
     readonly utterance: (heard: HeardWords) => void;
     readonly failed: (why: unknown) => void;
@@ -36,7 +46,14 @@ export interface RoomParts {
   readonly localizer: Localizer;
   readonly demos: readonly Demo[];
   readonly demonstrate: (demo: Demo, mouth: Mouth, signal: AbortSignal) => AsyncIterable<Sound>;
-  readonly keep: (exam: string, event: ExamEvent) => void;
+  readonly records: Pick<RecordsParts, 'vault' | 'persist' | 'send' | 'play'> & {
+    readonly keeper: Keeper;
+    /** One of its own for reviews: it answers the latest request only. */
+    readonly localizer: Localizer;
+    /** Prints a document. */
+    readonly print: (html: string) => Promise<void>;
+    readonly save: (name: string, content: Uint8Array<ArrayBuffer>) => void;
+  };
   readonly save: (paper: Paper) => void;
   readonly copy: (text: string) => Promise<void>;
   readonly store: Storage;
@@ -46,7 +63,12 @@ export interface RoomParts {
 const partialMs = 100;
 
 /** Puts the exam, the ear, the mouth and the page together. */
-export function createRoom(parts: RoomParts): { readonly room: Room; readonly acts: Acts } {
+export function createRoom(parts: RoomParts): {
+  readonly room: Room;
+  readonly acts: Acts;
+  /** A sign of the examiner: the records stay open. */
+  readonly touch: () => void;
+} {
   const { language, messages } = parts;
   const settings = signal(loadSettings(parts.store));
   const panel = signal<PanelName>('none');
@@ -74,7 +96,8 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     now: parts.now,
     mouth,
     settings,
-    keep: parts.keep,
+    keep: (id, event) => parts.records.keeper.keep(id, event),
+    records: (act) => records.act(act),
     localizer: parts.localizer,
     notice: (line) => {
       notice.value = line;
@@ -90,7 +113,11 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     read: parts.read,
     ear: () =>
       parts.ear({
-        context: () => exam.session.context,
+        context: () => ({
+          ...exam.session.context,
+          reviewing: records.records.review.open.peek() !== undefined,
+        }),
+        keepSound: () => records.records.consent.peek(),
         partial: (words) => {
           const at = performance.now();
           // What flickers faster than this cannot be read.
@@ -106,8 +133,12 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
           performance.mark('plessor:understood');
           // Nothing was said after all: a noise, a cough.
           if (heard.words.length === 0) return;
+          records.touch();
+          if (records.reviewed(heard)) return;
           panel.value = 'none';
+          const before = exam.session.state.record.events.length;
           exam.hear(heard);
+          records.heard(heard, before);
         },
         failed: (why) => {
           partial.value = [];
@@ -134,15 +165,8 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
   });
 
   const papers = (): readonly Paper[] => {
-    const report = exam.report();
-    const { record, localization } = report;
-    const findings = standingFindings(record);
-    return papersOf(report, {
-      body: drawBody(findings),
-      ...(localization === undefined
-        ? {}
-        : { pathway: drawPathway(pathwayOf(localization, findings)) }),
-    });
+    const report = records.report();
+    return papersOf(report, drawingsOf(report));
   };
   const keepMark = (): void => {
     saved.value = exam.dialogue.peek().record.events.length;
@@ -151,10 +175,37 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     panel.value = 'none';
     saved.value = 0;
     exam.begin();
+    records.begun();
   };
   const unsaved = computed(() => {
     const { events, entries } = exam.dialogue.value.record;
-    return entries.length > 0 && events.length > saved.value;
+    const kept = parts.records.keeper.keeping.value.is === 'kept';
+    return entries.length > 0 && events.length > saved.value && !kept;
+  });
+  const copyNote = (): void => {
+    parts.copy(writeNote(records.report())).then(
+      () => {
+        notice.value = messages.text.copied;
+        keepMark();
+      },
+      () => {
+        notice.value = messages.text.copyFailed;
+      },
+    );
+  };
+  const records = createRecords({
+    ...parts.records,
+    language,
+    exam,
+    panel,
+    now: parts.now,
+    say: (text) => mouth.say(text),
+    unsaved: () => unsaved.peek(),
+    print: async (report) => {
+      await parts.records.print(writePrint(report, drawingsOf(report)));
+      keepMark();
+    },
+    copyNote,
   });
 
   /** Gets the voice ready on a press, so that the first read-back does not wait for it. */
@@ -179,6 +230,7 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
     panel,
     unsaved,
     models: parts.models(() => void listening.renew()),
+    records: records.records,
     phrases: () => phrasesOf(language, messages),
     demos: parts.demos,
   };
@@ -203,7 +255,10 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
           demonstrating = false;
         });
     },
-    say: (words) => exam.type(words),
+    say: (words) => {
+      records.touch();
+      exam.type(words);
+    },
     hush: () => mouth.hush(),
     prompt: (item) => exam.prompt(item),
     plan: (id) => exam.plan(id),
@@ -218,18 +273,15 @@ export function createRoom(parts: RoomParts): { readonly room: Room; readonly ac
       parts.save(paper);
       keepMark();
     },
-    copyNote: () => {
-      parts.copy(writeNote(exam.report())).then(
-        () => {
-          notice.value = '';
-          keepMark();
-        },
-        () => {
-          notice.value = messages.text.copyFailed;
-        },
-      );
-    },
+    copyNote,
   };
   void listening.load();
-  return { room, acts };
+  return { room, acts, touch: records.touch };
+}
+
+function drawingsOf({ record, localization }: Report): Drawings {
+  const findings = standingFindings(record);
+  const body = drawBody(findings);
+  if (localization === undefined) return { body };
+  return { body, pathway: drawPathway(pathwayOf(localization, findings)) };
 }

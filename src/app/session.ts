@@ -26,6 +26,7 @@ import {
   type Language,
 } from '../interpret/index.ts';
 import type { Localization } from '../localize/result.ts';
+import type { Sound } from '../ports.ts';
 
 /** What became of an utterance (contract.md, section 4). */
 export type Outcome = 'recorded' | 'ask' | 'command' | 'ignored';
@@ -52,6 +53,8 @@ export interface HeardWords {
   readonly confidence: number;
   /** `foreign` is not examination speech: it is shown and otherwise passed over. */
   readonly certainty: 'sure' | 'unsure' | 'foreign';
+  /** The utterance itself, where the patient agreed that it is kept. */
+  readonly sound?: Sound;
 }
 
 export interface SessionParts {

@@ -63,10 +63,13 @@ export interface Context {
   readonly expected?: Expectation | undefined;
   /** The findings of the latest utterance that gave any: what a bare correction corrects. */
   readonly last?: readonly Finding[] | undefined;
+  /** A review is open: verdicts are listened for beside all that may be said. */
+  readonly reviewing?: boolean;
 }
 
 /** The rule of the grammar that holds everything that may be said in a context. */
 export function ruleFor(context: Context): string {
+  if (context.reviewing === true) return 'exam.reviewing';
   if (context.expected !== undefined) return `exam.prompted-${context.expected.kind}`;
   const asked = context.asked;
   if (asked === undefined) return 'exam.open';

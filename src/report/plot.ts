@@ -2,11 +2,11 @@ import {
   type Finding,
   type ItemKey,
   itemKey,
+  type Ms,
   mrcGrades,
   mrcNumber,
   reflexGrades,
   reflexNumber,
-  stands,
 } from '../exam/index.ts';
 import { itemTitle } from './name.ts';
 import { escapeMarkup, sentence } from './plain.ts';
@@ -37,11 +37,67 @@ const looks: Readonly<Record<Finding['side'], { readonly dash: string; readonly 
   midline: { dash: '2 3', mark: 'circle' },
 };
 
+type Graded = Extract<Finding, { readonly kind: 'reflex' | 'strength' }>;
+
 /**
- * The grades of one reflex or movement over time, left and right in one plot, as SVG; a watch (a
- * magnesium infusion) is a row of short exams of one label. Only what stands is a point: a replaced
- * grade may have been a mishearing. Undefined where there is nothing to plot: no grades, or none with
- * a time.
+ * What was found, and when. An item examined again in the same exam (a magnesium infusion is watched
+ * for hours) is a point each time: a value that stood for minutes before another took its place on the
+ * same item was a finding of its own, one that was replaced sooner may have been a mishearing; and a
+ * value that was said again later, which the record keeps as one more confirmation, was found again.
+ */
+function measured(report: KeptReport): readonly { readonly finding: Graded; readonly at: Ms }[] {
+  const { entries, events } = report.record;
+  const found = entries.flatMap(({ id, finding, at, standing }) => {
+    if (finding.kind !== 'reflex' && finding.kind !== 'strength') return [];
+    if (standing.is === 'withdrawn') return [];
+    if (standing.is === 'superseded') {
+      const next = entries.find((entry) => entry.id === standing.by);
+      const stood = next !== undefined && next.at - at >= watchMs;
+      if (!stood || itemKey(next.finding) !== itemKey(finding)) return [];
+    }
+    let last = at;
+    // The first confirmation closes the read-back and may come late; only what follows is a new look.
+    const again = events
+      .filter((event) => event.type === 'confirmed' && event.entries.includes(id))
+      .slice(1)
+      .flatMap((event) => {
+        const said = event.type === 'confirmed' && event.by === 'explicit';
+        if (!said || event.at - last < watchMs) return [];
+        last = event.at;
+        return [{ finding, at: event.at }];
+      });
+    return [{ finding, at }, ...again];
+  });
+  return found.toSorted((a, b) => a.at - b.at);
+}
+
+/** How far apart two looks at one item are, at the least; a correction comes sooner. */
+const watchMs = 3 * 60_000;
+
+/** What can be drawn over time: every reflex and movement found at two times or more. */
+export function plottable(
+  reports: readonly KeptReport[],
+): readonly { readonly kind: Graded['kind']; readonly site: string; readonly name: string }[] {
+  const found = new Map<string, { first: Graded; times: number[] }>();
+  for (const report of reports) {
+    for (const { finding, at } of measured(report)) {
+      const instant = instantOf(report, at);
+      if (instant === undefined || stepOf(finding) === undefined) continue;
+      const item = `${finding.kind}:${finding.site}`;
+      const known = found.get(item) ?? { first: finding, times: [] };
+      known.times.push(Date.parse(instant));
+      found.set(item, known);
+    }
+  }
+  return [...found.values()]
+    .filter(({ times }) => Math.max(...times) - Math.min(...times) >= watchMs)
+    .map(({ first }) => ({ kind: first.kind, site: first.site, name: sentence(itemTitle(first)) }));
+}
+
+/**
+ * The grades of one reflex or movement over time, left and right in one plot, as SVG: over exams of
+ * one label, and over a watch inside one exam. Undefined where there is nothing to plot: no grades, or
+ * none with a time.
  */
 export function plotGrades(
   reports: readonly KeptReport[],
@@ -49,7 +105,7 @@ export function plotGrades(
   site: string,
 ): string | undefined {
   const points = reports.flatMap((report) =>
-    report.record.entries.filter(stands).flatMap(({ finding, at }) => {
+    measured(report).flatMap(({ finding, at }) => {
       if (finding.kind !== kind || finding.site !== site) return [];
       const instant = instantOf(report, at);
       const step = stepOf(finding);

@@ -79,6 +79,13 @@ export class SealedVault implements Vault {
     });
   }
 
+  /** Tries again to write what is in memory only. @throws PortError as `append` does */
+  saveUnsaved(exam: string): Promise<void> {
+    return this.#inTurn(async () => {
+      if (this.unsaved(exam).length > 0) await this.#save(exam);
+    });
+  }
+
   /** @throws PortError `corrupt` naming the first event that cannot be read; see `salvage` */
   load(exam: string): Promise<readonly ExamEvent[]> {
     return this.#inTurn(async () => {

@@ -9,7 +9,11 @@ import { Left } from './Left.tsx';
 import { ModelPanel } from './ModelPanel.tsx';
 import { NewExam } from './NewExam.tsx';
 import { Papers } from './Papers.tsx';
+import { RecordsCompare } from './RecordsCompare.tsx';
+import { RecordsKeeping } from './RecordsKeeping.tsx';
+import { RecordsPanel } from './RecordsPanel.tsx';
 import { RecordTable } from './RecordTable.tsx';
+import { ReviewPanel } from './ReviewPanel.tsx';
 import { SettingsPanel } from './SettingsPanel.tsx';
 import { Stage } from './Stage.tsx';
 import { Summary } from './Summary.tsx';
@@ -63,6 +67,7 @@ export function ExamRoom(place: Place) {
         </div>
         <div class="rest">
           <Left />
+          <RecordsKeeping />
           <Papers />
           <Transcript />
         </div>
@@ -74,6 +79,9 @@ export function ExamRoom(place: Place) {
       {panel.value === 'settings' && <SettingsPanel />}
       {panel.value === 'new' && <NewExam />}
       {panel.value === 'models' && <ModelPanel />}
+      {panel.value === 'records' && <RecordsPanel />}
+      {panel.value === 'compare' && <RecordsCompare />}
+      {panel.value === 'review' && <ReviewPanel />}
     </PlaceContext.Provider>
   );
 }

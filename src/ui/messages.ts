@@ -119,6 +119,7 @@ const text = {
   typingWorks: 'Typing works.',
   planDone: 'Nothing of this plan is left. Say exam complete.',
   noSpeech: 'no speech was heard in it. Is it the right recording, and loud enough?',
+  copied: 'The note is on the clipboard.',
   copyFailed: 'The browser did not let the note be copied. Save it instead.',
   notSaved: 'This exam is not saved. Save it first, or it is gone when the next one begins.',
   beginAnyway: 'Begin without saving',

@@ -3,6 +3,7 @@ import type { Dialogue, Strictness } from '../dialogue/index.ts';
 import type { Finding, Gap, PlanItem } from '../exam/index.ts';
 import type { Localization } from '../localize/index.ts';
 import type { ModelList } from './models.ts';
+import type { Records } from './records.ts';
 
 /** Why no sound comes in. The exam goes on: typing always works. */
 export type Trouble =
@@ -75,7 +76,15 @@ export interface Demo {
 }
 
 /** A panel over the exam. */
-export type PanelName = 'none' | 'help' | 'settings' | 'new' | 'models';
+export type PanelName =
+  | 'none'
+  | 'help'
+  | 'settings'
+  | 'new'
+  | 'models'
+  | 'records'
+  | 'compare'
+  | 'review';
 
 /** Everything the page shows. */
 export interface Room {
@@ -103,6 +112,7 @@ export interface Room {
   /** The record has grown since it was last saved or copied. */
   readonly unsaved: ReadonlySignal<boolean>;
   readonly models: ModelList;
+  readonly records: Records;
   readonly phrases: () => readonly Phrase[];
   readonly demos: readonly Demo[];
 }

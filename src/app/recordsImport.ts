@@ -1,0 +1,25 @@
+import { PortError } from '../ports.ts';
+import { fromFhir, fromJson, type KeptReport, parse } from '../report/index.ts';
+
+/** Largest file that is read, in bytes; the readers have a limit of their own below it. */
+const largest = 50_000_000;
+
+/**
+ * Reads a record or a Bundle that this program wrote.
+ * @throws PortError `corrupt` saying in one line what is wrong with the file and what to do
+ */
+export async function readImport(file: Blob): Promise<KeptReport> {
+  if (file.size > largest) throw refused('is too long to be an exam');
+  const text = await file.text();
+  if (text.startsWith('PLESSOR-PACK')) {
+    throw refused('is a review pack; open it under “Review a pack”');
+  }
+  const top = parse(text)?.json;
+  const bundle = typeof top === 'object' && top !== null && 'resourceType' in top;
+  const read = bundle ? fromFhir(text) : fromJson(text);
+  if (!read.ok) throw refused(`cannot be taken in: ${read.fault.path} ${read.fault.message}`);
+  return read.value;
+}
+
+const refused = (why: string): PortError =>
+  new PortError('corrupt', `This file ${why}. Nothing was stored.`);
