@@ -104,6 +104,7 @@ export async function page(root, outDir) {
     recursive: true,
   });
   await cp(at('NOTICES.md'), resolve(outDir, 'notices.txt'));
+  await cp(at('dist/networks.bin'), resolve(outDir, 'networks.bin'));
   await writeFile(resolve(outDir, 'vosk-worker.js'), await voskWorker());
   const scripts = (await readdir(resolve(outDir, 'assets'))).filter((name) => name.endsWith('.js'));
   for (const name of scripts) {
@@ -112,7 +113,17 @@ export async function page(root, outDir) {
   }
 }
 
+/** The word networks of the grammar, made once here and not at every start. */
+async function networks() {
+  await program('src/app/networks.ts', at('dist/make'));
+  const { packedNetworks } = await import(`${at('dist/make/main.js')}?${Date.now()}`);
+  const bytes = packedNetworks();
+  await writeFile(at('dist/networks.bin'), bytes);
+  console.log(`  networks.bin ${(gzipSync(bytes).length / 1000).toFixed(1)} kB gzipped`);
+}
+
 const parts = [
+  { name: 'networks of the grammar', entry: 'src/app/networks.ts', make: networks },
   { name: 'page', entry: 'src/app/index.html', make: () => page(at('src/app'), at('dist/page')) },
   {
     name: 'command line',

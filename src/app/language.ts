@@ -1,3 +1,4 @@
+import type { WordNetwork } from '../grammar/index.ts';
 import { createLanguage, type Language } from '../interpret/index.ts';
 
 const grammars = import.meta.glob<string>('../../grammars/*.jsgf', {
@@ -11,24 +12,20 @@ const tables = import.meta.glob<string>('../../grammars/*.txt', {
   eager: true,
 });
 
-const cases = import.meta.glob<string>('../../grammars/cases/*.txt', {
-  query: '?raw',
-  import: 'default',
-  eager: true,
-});
-
-/** What examiners say, from the cases that the grammar is tested by; not what must not be understood. */
-const examples = Object.entries(cases)
-  .filter(([path]) => !path.endsWith('/misses.txt'))
-  .flatMap(([, text]) => text.split('\n'))
-  .flatMap((line) => (/^\s*(#|$)/.test(line) ? [] : [line.split('==>', 1)[0]?.trim() ?? '']));
-
 const fileName = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
 
-/** The English of `grammars/`, bundled with the program. */
-export const english = (): Language =>
+/**
+ * The English of `grammars/`, bundled with the program.
+ *
+ * @param made its networks as the build made them; without, each is made when first wanted, which
+ *   takes seconds
+ */
+export const english = (
+  made?: ReadonlyMap<string, WordNetwork>,
+  examples: readonly string[] = [],
+): Language =>
   createLanguage(
     Object.entries(grammars).map(([path, text]) => ({ source: fileName(path), text })),
     { source: 'abbreviations.txt', text: tables['../../grammars/abbreviations.txt'] ?? '' },
-    examples,
+    { examples, ...(made === undefined ? {} : { made }) },
   );

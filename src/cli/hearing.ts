@@ -1,6 +1,5 @@
 import { embeddedCalibration } from '../app/calibration.ts';
 import { createEar } from '../app/ear.ts';
-import { english } from '../app/language.ts';
 import { pronunciations } from '../app/pronunciations.ts';
 import { createSession, type Session, type Utterance } from '../app/session.ts';
 import { createSoundswallower } from '../engines/soundswallower/node.ts';
@@ -9,9 +8,8 @@ import type { Evidence, Expectation } from '../interpret/index.ts';
 import { localize } from '../localize/index.ts';
 import { PortError, type Recogniser, type Sound, soundRate } from '../ports.ts';
 import { Fault } from './fault.ts';
+import { english } from './language.ts';
 import { modelFiles } from './models.ts';
-
-const language = english();
 
 /**
  * A recogniser with a model, the embedded one unless another is named, loaded.
@@ -49,6 +47,7 @@ export async function hearExam(
   sound: AsyncIterable<Sound> | Iterable<Sound>,
   { recogniser, plan, expected, heard, measured }: HearingOptions,
 ): Promise<HeardExam> {
+  const language = english();
   const events: ExamEvent[] = [];
   let clock = 0;
   let samples = 0;

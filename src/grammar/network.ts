@@ -24,3 +24,20 @@ export interface Arc {
 export const wordsOf = (network: WordNetwork): readonly string[] => [
   ...new Set(network.arcs.map((arc) => arc.word).filter((word) => word !== '')),
 ];
+
+/** Networks as one: what any of them takes, each entered by a wordless arc of its weight. */
+export function union(
+  parts: readonly { readonly network: WordNetwork; readonly weight: number }[],
+): WordNetwork {
+  const arcs: Arc[] = [];
+  const finals: number[] = [];
+  let states = 1;
+  for (const { network, weight } of parts) {
+    const base = states;
+    arcs.push({ from: 0, to: base + network.start, word: '', weight });
+    for (const arc of network.arcs) arcs.push({ ...arc, from: base + arc.from, to: base + arc.to });
+    for (const final of network.finals) finals.push(base + final);
+    states += network.states;
+  }
+  return { states, start: 0, finals, arcs };
+}

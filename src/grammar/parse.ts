@@ -134,7 +134,7 @@ function tokenize(text: string, source: string, from: number): readonly Token[] 
       throw new GrammarError(`cannot read "${text[at]}"`, source, text, at);
     }
     const groups = found.groups ?? {};
-    for (const is of ['rule', 'tag', 'sign', 'word'] as const) {
+    for (const is of ['rule', 'tag', 'weight', 'sign', 'word'] as const) {
       if (groups[is] !== undefined) tokens.push({ text: found[0], is, at });
     }
   }

@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import {
   assemble,
   compile,
+  draws,
   expand,
   type Grammar,
   GrammarError,
@@ -13,7 +14,9 @@ import {
   print,
   reach,
   sample,
+  union,
   type WordNetwork,
+  weigh,
 } from '../../src/grammar/index.ts';
 
 const small = (rules: string): Grammar =>
@@ -159,4 +162,48 @@ test('expanding lists every sentence once, in the order of the grammar', () => {
 test('how far a sentence was understood', () => {
   const program = assemble(small('<a> = one two three;'), 'small.a');
   expect(reach(program, ['one', 'two', 'four'])).toBe(2);
+});
+
+describe('weights', () => {
+  // JSGF 1.0, section 4.3.3: weights of alternatives, "more likely with a larger weight".
+  const grammar = small('public <a> = /9/ (one plus) | /1/ two [plus]; <bad> = c;');
+  test('are read and printed back', () => {
+    const text = '#JSGF V1.0;\ngrammar w;\n<a> = /9/ one | two;\n';
+    expect(print(parse(text, 'w.jsgf'))).toBe(text);
+    expect(() => parse('#JSGF V1.0;\ngrammar w;\n<a> = one /2/ two;', 'w.jsgf')).toThrow(
+      /w.jsgf:3:11: a weight stands before an alternative/,
+    );
+    expect(() => parse('#JSGF V1.0;\ngrammar w;\n<a> = /0/ one | two;', 'w.jsgf')).toThrow(
+      /more than nothing/,
+    );
+  });
+  test('a sentence weighs what its choices weigh, and all sentences together everything', () => {
+    const all = [...expand(grammar, 'small.a')];
+    const share = (words: string): number =>
+      Math.exp(all.find((s) => s.words.join(' ') === words)?.weight ?? Number.NaN);
+    expect(share('one plus')).toBeCloseTo(0.9);
+    expect(share('two plus')).toBeCloseTo(0.05);
+    expect(all.reduce((sum, { weight }) => sum + Math.exp(weight), 0)).toBeCloseTo(1);
+  });
+  test('arcs weigh how often sentences take them; what was never said is rare, not impossible', () => {
+    const network = weigh(compile(assemble(grammar, 'small.a')), draws(grammar, 'small.a', 4000));
+    const weight = (word: string): number =>
+      Math.exp(network.arcs.find((arc) => arc.word === word)?.weight ?? Number.NaN);
+    expect(weight('one')).toBeCloseTo(0.9, 1);
+    const never = weigh(compile(assemble(grammar, 'small.a')), [['one', 'plus']]);
+    for (const arc of never.arcs) expect(arc.weight).toBeGreaterThan(Number.NEGATIVE_INFINITY);
+  });
+  test('the same seed draws the same sentences', () => {
+    expect([...draws(grammar, 'small.a', 20, 5)]).toEqual([...draws(grammar, 'small.a', 20, 5)]);
+  });
+  test('a union takes what each of its parts takes, and nothing else', () => {
+    const part = (rule: string): WordNetwork => compile(assemble(grammar, rule));
+    const both = union([
+      { network: part('small.a'), weight: -1 },
+      { network: part('small.bad'), weight: -2 },
+    ]);
+    expect(accepts(both, ['one', 'plus'])).toBe(true);
+    expect(accepts(both, ['c'])).toBe(true);
+    expect(accepts(both, ['c', 'plus'])).toBe(false);
+  });
 });
