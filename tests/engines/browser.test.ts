@@ -8,6 +8,7 @@ import { gzipSync } from 'node:zlib';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import type { EnginePage } from './page/main.ts';
+import { packed, tinyVosk } from './voskModel.ts';
 import { tinyWhisper } from './whisperModel.ts';
 
 declare global {
@@ -61,47 +62,41 @@ const load = (engine: 'vosk' | 'whisper', files: Files): Promise<string> =>
     [...files].map(([path, bytes]) => [path, bytes.toString('base64')] as const),
   ] as const);
 
-/** A folder packed with tar (POSIX ustar, as far as file names and sizes go). */
-function tar(files: Readonly<Record<string, string>>): Buffer {
-  const blocks = Object.entries(files).flatMap(([name, content]) => {
-    const head = Buffer.alloc(512);
-    head.write(name, 0);
-    head.write(`0000644\0${'0000000\0'.repeat(2)}`, 100);
-    head.write(`${content.length.toString(8).padStart(11, '0')}\0`, 124);
-    head.write(`${'0'.repeat(11)}\0        0`, 136);
-    head.write('ustar\0' + '00', 257);
-    const sum = head.reduce((total, byte) => total + byte, 0);
-    head.write(`${sum.toString(8).padStart(6, '0')}\0 `, 148);
-    const body = Buffer.alloc(Math.ceil(content.length / 512) * 512);
-    body.write(content, 0);
-    return [head, body];
-  });
-  return Buffer.concat([...blocks, Buffer.alloc(1024)]);
-}
+describe('Vosk in Chromium, with a model made for this test', () => {
+  const whole = packed(tinyVosk);
+  const changedIn = (path: string, content: string | undefined): Buffer => {
+    const files = new Map(tinyVosk);
+    if (content === undefined) files.delete(path);
+    else files.set(path, Buffer.from(content));
+    return packed(files);
+  };
 
-describe('Vosk in Chromium, up to the model', () => {
-  const packed = gzipSync(
-    tar({
-      'model/conf/mfcc.conf': '--sample-frequency=16000\n',
-      'model/am/final.mdl': 'no model at all',
-      'model/graph/words.txt': '<eps> 0\n',
-    }),
-  );
+  test('goes through the real unpacking, loading and decoding to words in the grammar', async () => {
+    expect(await load('vosk', [['model.tar.gz', whole]])).toBe('loaded');
+    const right = ['right ankle absent', 'left ankle absent'];
+    const first = await page.evaluate((said) => engines.hear(said), right);
+    expect(first).toMatchObject({
+      soFar: ['right', 'ankle', 'absent'],
+      frames: 100,
+      best: { words: [{ word: 'right' }, { word: 'ankle' }, { word: 'absent' }] },
+    });
+    expect(await page.evaluate((said) => engines.hear(said), right)).toEqual(first);
+  });
+
   test.each<[string, Buffer]>([
     ['missing', Buffer.alloc(0)],
     ['a web page', Buffer.from('<!doctype html><p>Not found')],
-    ['cut short', packed.subarray(0, packed.length >> 1)],
+    ['cut short', whole.subarray(0, whole.length >> 1)],
     ['no archive', gzipSync(Buffer.alloc(5000, 7))],
-    ['of damaged files', packed],
-  ])(
-    'a model that is %s is refused in one line, and the engine can start again',
-    async (_what, model) => {
-      const told = await load('vosk', [['model.tar.gz', model]]);
-      expect(told).toMatch(
-        /^corrupt: Vosk refused its model \(.*\); remove the model and add it again$/,
-      );
-    },
-  );
+    ['without its network', changedIn('am/final.mdl', undefined)],
+    ['with a damaged network', changedIn('am/final.mdl', '<TransitionModel>\n<Topology>\n')],
+    ['with a web page in place of its graph', changedIn('graph/HCLG.fst', '<!doctype html>')],
+  ])('%s it is refused in one line', async (_what, model) => {
+    const told = await load('vosk', [['model.tar.gz', model]]);
+    expect(told).toMatch(
+      /^corrupt: Vosk refused its model \(.*\); remove the model and add it again$/,
+    );
+  });
 
   test('leaves no second copy of a model behind', async () => {
     await expect
