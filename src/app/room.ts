@@ -13,7 +13,16 @@ import {
   writePrint,
 } from '../report/index.ts';
 import { drawPathway } from '../report/pathway.ts';
-import type { Acts, Demo, Messages, ModelList, PanelName, Room, Settings } from '../ui/index.ts';
+import {
+  type Acts,
+  type Demo,
+  type Messages,
+  type ModelList,
+  type PanelName,
+  type Room,
+  recordsMessages,
+  type Settings,
+} from '../ui/index.ts';
 import { createExam, type Exam } from './exam.ts';
 import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
@@ -115,7 +124,7 @@ export function createRoom(parts: RoomParts): {
       parts.ear({
         context: () => ({
           ...exam.session.context,
-          reviewing: records.records.review.open.peek() !== undefined,
+          reviewing: panel.peek() === 'review',
         }),
         keepSound: () => records.records.consent.peek(),
         partial: (words) => {
@@ -123,6 +132,7 @@ export function createRoom(parts: RoomParts): {
           // What flickers faster than this cannot be read.
           if (at - shownAt >= partialMs) {
             shownAt = at;
+            performance.mark('plessor:partial');
             partial.value = words;
           }
           // Being interrupted stops speech; without headphones the ear is shut by then.
@@ -134,7 +144,7 @@ export function createRoom(parts: RoomParts): {
           // Nothing was said after all: a noise, a cough.
           if (heard.words.length === 0) return;
           records.touch();
-          if (records.reviewed(heard)) return;
+          if (panel.peek() === 'review' && records.reviewed(heard)) return;
           panel.value = 'none';
           const before = exam.session.state.record.events.length;
           exam.hear(heard);
@@ -206,6 +216,16 @@ export function createRoom(parts: RoomParts): {
       keepMark();
     },
     copyNote,
+  });
+
+  // Said once, and shown where the examiner looks; the exam goes on.
+  let failing = false;
+  effect(() => {
+    const now = parts.records.keeper.keeping.value;
+    if (now.is === 'failing') notice.value = `${recordsMessages.failing} ${now.line}`;
+    else if (failing) notice.value = '';
+    if (now.is === 'failing' && !failing) mouth.say(recordsMessages.failing);
+    failing = now.is === 'failing';
   });
 
   /** Gets the voice ready on a press, so that the first read-back does not wait for it. */

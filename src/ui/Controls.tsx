@@ -1,5 +1,6 @@
 import { useRef } from 'preact/hooks';
 import { usePlace } from './context.ts';
+import { recordsMessages as records } from './recordsMessages.ts';
 
 /** Opening and closing the ear, with the reason told before the browser asks. */
 export function Ear() {
@@ -33,7 +34,7 @@ export function Ear() {
             </button>
           ))}
           <p id="before-microphone" class="quiet">
-            {text.beforeMicrophone}
+            {room.records.consent.value ? records.beforeMicrophone : text.beforeMicrophone}
           </p>
         </>
       )}

@@ -66,8 +66,8 @@ export function ExamRoom(place: Place) {
           <Body />
         </div>
         <div class="rest">
-          <Left />
           <RecordsKeeping />
+          <Left />
           <Papers />
           <Transcript />
         </div>

@@ -26,8 +26,9 @@ export function RecordsKeeping() {
       <p class="quiet" role="status">
         {standing(now, lock.value, empty)}
       </p>
+      {records.consent.value && <p>{text.soundOn}</p>}
       {now.is === 'failing' && (
-        <div role="alert" class="troubles">
+        <div class="troubles">
           <p>
             {text.failing} {now.line}
           </p>

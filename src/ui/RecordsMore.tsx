@@ -49,12 +49,24 @@ function PackPassphrase() {
 
 /** Review packs, out and in. */
 export function Packs() {
-  const { records } = usePlace().room;
+  const { room } = usePlace();
+  const { records } = room;
   const { opinion } = records;
   return (
     <section aria-labelledby="packs-title">
       <h3 id="packs-title">{text.reviewTitle}</h3>
       <p>{text.reviewMore}</p>
+      {records.review.open.value !== undefined && (
+        <button
+          type="button"
+          class="main"
+          onClick={() => {
+            room.panel.value = 'review';
+          }}
+        >
+          {text.goOn}
+        </button>
+      )}
       <SecretForm act={(value) => records.packOut(value('pack'))}>
         <label class="field">
           <span>{text.opinion}</span>

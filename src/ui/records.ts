@@ -115,7 +115,7 @@ export interface Records {
   readonly sounds: ReadonlySignal<number>;
   /** Days after which exams are deleted; 0 for never. */
   readonly retention: ReadonlySignal<number>;
-  /** Exams past that time which wait for a word, because the clock has moved oddly. */
+  /** Exams past that time that are still here. */
   readonly due: ReadonlySignal<number>;
   readonly comparison: ReadonlySignal<Comparison | undefined>;
   readonly review: Reviewing;

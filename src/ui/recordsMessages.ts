@@ -40,6 +40,9 @@ export const recordsMessages = {
   consentMore:
     'For a review later. Off for each new exam. It stays on this device until you pack it.',
   consentNeeds: 'To keep sound, the records must be open.',
+  soundOn: 'The sound of what you say is being kept, as the patient agreed.',
+  beforeMicrophone:
+    'When you press Listen, the browser asks for the microphone. What it hears is understood on this device, is kept here encrypted, as the patient agreed, and goes nowhere else.',
   soundsKept: (n: number) => `${n} ${n === 1 ? 'sound' : 'sounds'} kept with this exam`,
   exams: 'Exams',
   noExams: 'No exam is kept yet.',
@@ -58,7 +61,7 @@ export const recordsMessages = {
   never: 'never',
   days: (n: number) => `${n} days`,
   due: (n: number) =>
-    `${n} ${n === 1 ? 'exam is' : 'exams are'} older than that by this device’s clock, which has moved oddly. Look at the list first.`,
+    `${n} ${n === 1 ? 'exam is' : 'exams are'} older than that, by the clock of this device. From the next unlocking on they go by themselves, unless the clock has moved oddly.`,
   deleteDue: 'Delete them',
   bringTitle: 'Take an exam in',
   bring: 'Choose a record (JSON) or FHIR bundle',
@@ -69,6 +72,7 @@ export const recordsMessages = {
   packPassphrase: 'Passphrase for the pack',
   packOut: 'Save a review pack',
   packIn: 'Open a review pack',
+  goOn: 'Go on with the review that is open',
   packChoose: 'The pack',
   sendTitle: 'Send to a FHIR server',
   sendMore: 'Only when you press the button, only to this address, and only this exam.',

@@ -1,0 +1,55 @@
+import { readFile } from 'node:fs/promises';
+import type { Page } from 'playwright-core';
+import { type } from '../browser/browser.ts';
+
+/** What a person does with the records, step by step. */
+export const passphrase = 'tendon hammer';
+
+const panel = (page: Page) => page.getByRole('dialog');
+export const press = (page: Page, name: string | RegExp): Promise<void> =>
+  page.getByRole('button', { name, exact: typeof name === 'string' }).click();
+
+export async function openRecords(page: Page): Promise<void> {
+  if (await panel(page).isVisible()) return;
+  await press(page, 'Records');
+  await panel(page).waitFor();
+}
+export async function closePanel(page: Page): Promise<void> {
+  await panel(page).getByRole('button', { name: 'Close' }).click();
+  await panel(page).waitFor({ state: 'hidden' });
+}
+const status = (page: Page, words: string | RegExp) =>
+  panel(page).getByRole('status').filter({ hasText: words }).first();
+
+export async function choosePassphrase(page: Page): Promise<void> {
+  await openRecords(page);
+  await page.getByLabel('Passphrase', { exact: true }).fill(passphrase);
+  await page.getByLabel('The same again').fill(passphrase);
+  await press(page, 'Keep exams');
+  await status(page, 'From now on').waitFor();
+}
+export async function unlock(page: Page): Promise<void> {
+  await openRecords(page);
+  await page.getByLabel('Passphrase', { exact: true }).fill(passphrase);
+  await press(page, 'Unlock');
+  await status(page, 'Unlocked.').waitFor();
+}
+/** Types utterances and waits until each is said back, which is after it is on disk. */
+export async function examine(page: Page, ...said: readonly string[]): Promise<void> {
+  for (const words of said) {
+    await type(page, words);
+    await page
+      .locator('.heard q')
+      .filter({ hasText: heardAs(words) })
+      .first()
+      .waitFor();
+  }
+}
+/** Enough of what was typed to find it again as it is shown. */
+const heardAs = (words: string): RegExp => new RegExp(words.split(/[ ,+]/)[0] ?? '', 'i');
+
+/** The file that an act gives to the browser's downloads. */
+export async function downloaded(page: Page, act: () => Promise<void>): Promise<Buffer> {
+  const [file] = await Promise.all([page.waitForEvent('download'), act()]);
+  return readFile(await file.path());
+}
