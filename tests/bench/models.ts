@@ -1,0 +1,118 @@
+import { scripts } from '../../demo-audio-scripts/index.ts';
+import { embeddedCalibration } from '../../src/app/calibration.ts';
+import { english } from '../../src/app/language.ts';
+import { embedded } from '../../src/app/models/manifest.ts';
+import { pieces } from '../../src/cli/demo.ts';
+import { loadRecogniser } from '../../src/cli/hearing.ts';
+import type { WordNetwork } from '../../src/grammar/index.ts';
+import { certaintyOf, type Evidence, interpret, rivals } from '../../src/interpret/index.ts';
+import { type Recogniser, type Sound, soundRate } from '../../src/ports.ts';
+import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
+import { conditions } from './condition.ts';
+import { kept } from './rendered.ts';
+import { same, Tally } from './tally.ts';
+
+const option = (args: readonly string[], name: string): string | undefined =>
+  args.includes(name) ? args[args.indexOf(name) + 1] : undefined;
+
+const language = english();
+const rule = 'exam.open';
+const roundMs = 250;
+
+/**
+ * Models side by side on the same utterances, cut where they are known to be spoken: what a model
+ * hears, apart from where an endpointer finds speech in noise.
+ *
+ * `--models a,b` (installed ones), `--conditions a,b`, `--voices a,b`, `--exams a,b`, `--every N` takes
+ * each Nth utterance, `--scores` prints each measurement as a line of JSON.
+ */
+export async function bench(args: readonly string[]): Promise<string> {
+  const ids = (option(args, '--models') ?? embedded.id).split(',');
+  const rooms = (option(args, '--conditions') ?? 'clean,babble-20,babble-10').split(',');
+  const voices = (option(args, '--voices')?.split(',') ?? fliteVoices) as readonly FliteVoice[];
+  const names = option(args, '--exams')?.split(',');
+  const every = Number(option(args, '--every') ?? 1);
+  const rows = [...Tally.header('condition', 'model')];
+  const scores: string[] = [];
+  const network = language.network(rule);
+  for (const room of rooms) {
+    for (const id of ids) {
+      const recogniser = await loadRecogniser(id);
+      await recogniser.listenFor(network);
+      const tally = new Tally();
+      for (const [turn, script] of scripts().entries()) {
+        if (names !== undefined && !names.includes(script.name)) continue;
+        for (const voice of voices) {
+          const { sound, placed } = await kept(script, voice);
+          const changed = await conditions[room]?.(sound, turn);
+          if (changed === undefined) throw new RangeError(`there is no condition "${room}"`);
+          await recogniser.forget();
+          for (const { said, startMs, endMs } of placed.filter((_, i) => i % every === 0)) {
+            const cut = changed.subarray(at(startMs - roundMs), at(endMs + roundMs));
+            const from = performance.now();
+            const { words, evidence } = await heard(recogniser, cut);
+            tally.decodeMs += performance.now() - from;
+            tally.audioMs += (1000 * cut.length) / soundRate;
+            const meaning = interpret(language, words);
+            const found = meaning.is === 'findings' ? meaning.findings : [];
+            const { certainty } = certaintyOf(evidence, embeddedCalibration);
+            const recorded = certainty === 'sure' ? found : [];
+            const asked = certainty === 'unsure' ? found : [];
+            if (said.by === 'patient-talk') {
+              tally.talkRecorded += recorded.length;
+              tally.talkAsked += asked.length;
+            } else {
+              tally.said(said.findings, recorded, asked);
+            }
+            const right = said.findings.length > 0 && same(found, said.findings);
+            const kind = said.by === 'patient-talk' ? 'talk' : right ? 'right' : 'wrong';
+            scores.push(
+              JSON.stringify({
+                id,
+                room,
+                voice,
+                kind,
+                ...evidence,
+                said: said.words,
+                words: words.join(' '),
+              }),
+            );
+          }
+        }
+      }
+      await recogniser.close();
+      rows.push(tally.row(room, id));
+    }
+  }
+  return [...rows, ...(args.includes('--scores') ? scores : [])].join('\n');
+}
+
+const at = (ms: number): number => Math.max(0, Math.round((ms * soundRate) / 1000));
+
+/** One utterance as the ear hears it (src/app/ear.ts), with its two measurements. */
+async function heard(
+  recogniser: Recogniser,
+  sound: Sound,
+): Promise<{ readonly words: readonly string[]; readonly evidence: Evidence }> {
+  await recogniser.start();
+  for (const piece of pieces(sound)) await recogniser.feed(piece);
+  const { best, anySpeech, frames } = await recogniser.finish();
+  const words = best?.words.map(({ word }) => word) ?? [];
+  if (best === undefined || words.length === 0) {
+    return { words, evidence: { advantage: Number.NEGATIVE_INFINITY, margin: undefined } };
+  }
+  const near = rivals(language, rule, words);
+  const [own, rival] = near === undefined ? [] : await recogniser.reconsider([chain(words), near]);
+  const margin =
+    near === undefined || own === undefined
+      ? undefined
+      : own.score - (rival?.score ?? Number.NEGATIVE_INFINITY);
+  return { words, evidence: { advantage: (best.score - anySpeech) / Math.max(1, frames), margin } };
+}
+
+const chain = (words: readonly string[]): WordNetwork => ({
+  states: words.length + 1,
+  start: 0,
+  finals: [words.length],
+  arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
+});
