@@ -1,20 +1,31 @@
 import { recogniserOf } from '../../../src/engines/free/recogniser.ts';
+import { soundswallowerInWorker } from '../../../src/engines/soundswallower/client.ts';
 import { createVosk } from '../../../src/engines/vosk/transcriber.ts';
 import { createWhisper } from '../../../src/engines/whisper/transcriber.ts';
 import { PortError, type Recogniser } from '../../../src/ports.ts';
 
+export type EngineName = 'soundswallower' | 'vosk' | 'whisper';
+
 /** A file as it goes from the test into the page: its path, and its bytes in base64. */
-type Packed = readonly (readonly [path: string, base64: string])[];
+export type Packed = readonly (readonly [path: string, base64: string])[];
+
+/** What became of a request to a recogniser in the page. */
+export type Reply =
+  | { readonly ok: true; readonly what: unknown }
+  | { readonly ok: false; readonly code: string; readonly message: string };
 
 export interface EnginePage {
-  /** Loads a model; gives `loaded`, or what is wrong with it. */
-  load(engine: 'vosk' | 'whisper', files: Packed): Promise<string>;
-  /** Hears one of the sentences in a second of noise; gives the words and the scores. */
-  hear(sentences: readonly string[]): Promise<unknown>;
-  close(): Promise<void>;
+  /** Loads a model; gives the number of its recogniser, or what is wrong. */
+  load(
+    engine: EngineName,
+    files: Packed,
+    pronunciations?: readonly (readonly [string, readonly string[]])[],
+  ): Promise<Reply>;
+  /** Calls a method of a recogniser; sound goes as base64 of its 32-bit samples. */
+  call(id: number, method: string, argument: unknown): Promise<Reply>;
 }
 
-let recogniser: Recogniser | undefined;
+const recognisers: Recogniser[] = [];
 
 const words = (text: string): readonly string[] =>
   text
@@ -22,59 +33,54 @@ const words = (text: string): readonly string[] =>
     .split(/[^a-z]+/)
     .filter((word) => word !== '');
 
-const unpacked = (files: Packed): ReadonlyMap<string, Blob> =>
-  new Map(
-    files.map(([path, base64]) => [
-      path,
-      new Blob([Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0))]),
-    ]),
-  );
+const bytes = (base64: string): Uint8Array<ArrayBuffer> =>
+  Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+
+async function reply(work: () => Promise<unknown>): Promise<Reply> {
+  try {
+    return { ok: true, what: await work() };
+  } catch (why) {
+    return why instanceof PortError
+      ? { ok: false, code: why.code, message: why.message }
+      : { ok: false, code: 'none', message: `not a PortError: ${String(why)}` };
+  }
+}
+
+const loadMs = 60_000;
 
 const page: EnginePage = {
-  async load(engine, packed) {
-    const files = unpacked(packed);
-    try {
-      recogniser = recogniserOf(
-        engine === 'vosk'
-          ? await createVosk({
-              model: files.get('model.tar.gz') ?? new Blob(),
-              start: () => new Worker(new URL('./vosk-worker.js', document.baseURI)),
-              words,
-              loadMs: 60_000,
-            })
-          : await createWhisper({ files, words, loadMs: 60_000 }),
-      );
-      return 'loaded';
-    } catch (why) {
-      return why instanceof PortError ? `${why.code}: ${why.message}` : `not a PortError: ${why}`;
-    }
-  },
-  async hear(sentences) {
-    if (recogniser === undefined) throw new Error('nothing is loaded');
-    const arcs = sentences.flatMap((sentence, s) =>
-      sentence.split(' ').map((word, i) => ({
-        from: i === 0 ? 0 : 1 + s * 100 + i,
-        to: 1 + s * 100 + i + 1,
-        word,
-      })),
-    );
-    const finals = sentences.map((sentence, s) => 1 + s * 100 + sentence.split(' ').length);
-    await recogniser.listenFor({
-      states: 1 + sentences.length * 100 + 100,
-      start: 0,
-      finals,
-      arcs,
-    });
-    await recogniser.start();
-    const sound = Float32Array.from({ length: 16_000 }, (_, i) => Math.sin(i * i) / 100);
-    const soFar = await recogniser.feed(sound);
-    const heard = await recogniser.finish();
-    return { soFar, ...heard };
-  },
-  async close() {
-    await recogniser?.close();
-    recogniser = undefined;
-  },
+  load: (engine, packed, pronunciations = []) =>
+    reply(async () => {
+      const files = new Map(packed.map(([path, base64]) => [path, new Blob([bytes(base64)])]));
+      recognisers.push(await made());
+      return recognisers.length - 1;
+
+      async function made(): Promise<Recogniser> {
+        switch (engine) {
+          case 'soundswallower':
+            return soundswallowerInWorker({
+              model: new URL('./model/en-us/', document.baseURI),
+              files,
+              pronunciations: new Map(pronunciations),
+              loadMs,
+            });
+          case 'vosk': {
+            const model = files.get('model.tar.gz') ?? new Blob();
+            const start = () => new Worker(new URL('./vosk-worker.js', document.baseURI));
+            return recogniserOf(await createVosk({ model, start, words, loadMs }));
+          }
+          case 'whisper':
+            return recogniserOf(await createWhisper({ files, words, loadMs }));
+        }
+      }
+    }),
+  call: (id, method, argument) =>
+    reply(async () => {
+      const recogniser = recognisers[id];
+      if (recogniser === undefined) throw new Error('nothing is loaded');
+      const sent = method === 'feed' ? new Float32Array(bytes(String(argument)).buffer) : argument;
+      return Reflect.get(recogniser, method).call(recogniser, sent);
+    }),
 };
 
 Object.assign(globalThis, { engines: page });
