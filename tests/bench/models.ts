@@ -1,13 +1,22 @@
 import { scripts } from '../../demo-audio-scripts/index.ts';
 import { embeddedCalibration } from '../../src/app/calibration.ts';
 import { english } from '../../src/app/language.ts';
-import { embedded } from '../../src/app/models/manifest.ts';
+import { freeWordsCalibration } from '../../src/app/models/calibration.ts';
+import { embedded, modelOf } from '../../src/app/models/manifest.ts';
 import { pieces } from '../../src/cli/demo.ts';
 import { loadRecogniser } from '../../src/cli/hearing.ts';
+import { folderShelf, modelsFolder } from '../../src/cli/modelFiles.ts';
 import type { WordNetwork } from '../../src/grammar/index.ts';
-import { certaintyOf, type Evidence, interpret, rivals } from '../../src/interpret/index.ts';
+import {
+  type Calibration,
+  certaintyOf,
+  type Evidence,
+  interpret,
+  rivals,
+} from '../../src/interpret/index.ts';
 import { type Recogniser, type Sound, soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
+import { enginesInChromium } from '../engines/chromium.ts';
 import { conditions } from './condition.ts';
 import { kept } from './rendered.ts';
 import { same, Tally } from './tally.ts';
@@ -23,7 +32,7 @@ const roundMs = 250;
  * Models side by side on the same utterances, cut where they are known to be spoken: what a model
  * hears, apart from where an endpointer finds speech in noise.
  *
- * `--models a,b` (installed ones), `--conditions a,b`, `--voices a,b`, `--exams a,b`, `--every N` takes
+ * `--models a,b` (installed ones; those of free words run in Chromium), `--conditions a,b`, `--voices a,b`, `--exams a,b`, `--every N` takes
  * each Nth utterance, `--scores` prints each measurement as a line of JSON.
  */
 export async function bench(args: readonly string[]): Promise<string> {
@@ -37,7 +46,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   const network = language.network(rule);
   for (const room of rooms) {
     for (const id of ids) {
-      const recogniser = await loadRecogniser(id);
+      const { recogniser, calibration, close } = await loaded(id);
       await recogniser.listenFor(network);
       const tally = new Tally();
       for (const [turn, script] of scripts().entries()) {
@@ -55,7 +64,7 @@ export async function bench(args: readonly string[]): Promise<string> {
             tally.audioMs += (1000 * cut.length) / soundRate;
             const meaning = interpret(language, words);
             const found = meaning.is === 'findings' ? meaning.findings : [];
-            const { certainty } = certaintyOf(evidence, embeddedCalibration);
+            const { certainty } = certaintyOf(evidence, calibration);
             const recorded = certainty === 'sure' ? found : [];
             const asked = certainty === 'unsure' ? found : [];
             if (said.by === 'patient-talk') {
@@ -80,11 +89,34 @@ export async function bench(args: readonly string[]): Promise<string> {
           }
         }
       }
-      await recogniser.close();
+      await close();
       rows.push(tally.row(room, id));
     }
   }
   return [...rows, ...(args.includes('--scores') ? scores : [])].join('\n');
+}
+
+interface Loaded {
+  readonly recogniser: Recogniser;
+  readonly calibration: Calibration;
+  close(): Promise<void>;
+}
+
+/** An installed model in its engine; engines of free words run in Chromium. */
+async function loaded(id: string): Promise<Loaded> {
+  const { engine, files } = modelOf(id);
+  if (engine === 'soundswallower') {
+    const recogniser = await loadRecogniser(id);
+    return { recogniser, calibration: embeddedCalibration, close: () => recogniser.close() };
+  }
+  if (engine !== 'vosk' && engine !== 'whisper') throw new RangeError(`no engine ${engine} here`);
+  const shelf = folderShelf(modelsFolder());
+  const bytes = await Promise.all(
+    files.map(async ({ path }) => [path, await shelf.file(id, path)] as const),
+  );
+  const chromium = await enginesInChromium();
+  const recogniser = await chromium.load(engine, bytes);
+  return { recogniser, calibration: freeWordsCalibration, close: () => chromium.close() };
 }
 
 const at = (ms: number): number => Math.max(0, Math.round((ms * soundRate) / 1000));

@@ -1,3 +1,4 @@
+import { english } from '../../../src/app/language.ts';
 import { recogniserOf } from '../../../src/engines/free/recogniser.ts';
 import { soundswallowerInWorker } from '../../../src/engines/soundswallower/client.ts';
 import { createVosk } from '../../../src/engines/vosk/transcriber.ts';
@@ -27,11 +28,7 @@ export interface EnginePage {
 
 const recognisers: Recogniser[] = [];
 
-const words = (text: string): readonly string[] =>
-  text
-    .toLowerCase()
-    .split(/[^a-z]+/)
-    .filter((word) => word !== '');
+const { words } = english();
 
 const bytes = (base64: string): Uint8Array<ArrayBuffer> =>
   Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
