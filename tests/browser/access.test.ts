@@ -38,6 +38,11 @@ const screens: Readonly<Record<string, (page: Page) => Promise<void>>> = {
   },
   'what can I say': (page) => page.getByRole('button', { name: 'What can I say' }).click(),
   settings: (page) => page.getByRole('button', { name: 'Settings' }).click(),
+  'recognition models': async (page) => {
+    await page.getByRole('button', { name: 'Settings' }).click();
+    await page.getByRole('button', { name: 'Choose what hears' }).click();
+    await page.getByRole('button', { name: /^Add, 6/ }).waitFor();
+  },
   'new exam': async (page) => {
     await type(page, 'right patellar 3+');
     await page.getByRole('button', { name: 'New exam' }).click();
