@@ -103,7 +103,12 @@ export async function page(root, outDir) {
   await cp(at('node_modules/soundswallower/model/en-us'), resolve(outDir, 'model/en-us'), {
     recursive: true,
   });
-  await cp(at('NOTICES.md'), resolve(outDir, 'notices.txt'));
+  const notices = await Promise.all(
+    ['NOTICES.md', 'node_modules/@huggingface/transformers/LICENSE'].map((path) =>
+      readFile(at(path), 'utf8'),
+    ),
+  );
+  await writeFile(resolve(outDir, 'notices.txt'), notices.join('\n## Apache License 2.0\n\n'));
   await cp(at('dist/networks.bin'), resolve(outDir, 'networks.bin'));
   await writeFile(resolve(outDir, 'vosk-worker.js'), await voskWorker());
   const scripts = (await readdir(resolve(outDir, 'assets'))).filter((name) => name.endsWith('.js'));
