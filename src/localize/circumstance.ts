@@ -140,11 +140,12 @@ export function onsetOf(lesion: Lesion, course: Course): OnsetShape {
       return 'acute';
     case 'cauda-equina':
       return 'cord';
-    case 'motor-neuron':
     case 'muscle':
       return 'slow';
+    case 'motor-neuron':
+      return 'neuron';
     case 'anterior-horn':
-      return 'slow';
+      return 'lasting';
     case 'root':
       return 'root';
     case 'plexus':

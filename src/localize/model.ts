@@ -1,10 +1,10 @@
 import type { Course } from './course.ts';
 import { coursesOf } from './courses.ts';
-import { type Item, itemId } from './item.ts';
+import { type Item, itemId, scaleOf } from './item.ts';
 import { lesions as everyLesion, type Lesion } from './lesion.ts';
 import { type Pair, pairShare, pairsOf } from './pair.ts';
 import { priors } from './prior.ts';
-import { exactLog } from './scale.ts';
+import { combineTable, exactLog } from './scale.ts';
 import { codeOf } from './state.ts';
 
 /** A hypothesis as the model counts it: one lesion, or two. */
@@ -34,8 +34,9 @@ export interface Model {
   readonly owner: Uint16Array;
   /** Log of prior times share of the course. */
   readonly start: Float64Array;
+  /** The state of an item in every row, pairs too; a code of the item's scale. */
   column(item: Item): Uint8Array;
-  /** The state of one item in one row of a single lesion, without filling the whole column. */
+  /** The state of one item in one row, without filling the whole column. */
   code(item: Item, row: number): number;
 }
 
@@ -86,20 +87,27 @@ export function createModel(parts: ModelParts = {}): Model {
     }
   }
 
+  const rows = owner.length;
   const columns = new Map<string, Uint8Array>();
-  /** Codes asked for one by one, -1 where not yet. */
+  /** Codes of single lesions asked for one by one, -1 where not yet. */
   const looked = new Map<string, Int16Array>();
-  const codeIn = (item: Item, row: number): number => {
+  const singleCode = (item: Item, id: string, row: number): number => {
+    const some = looked.get(id) ?? new Int16Array(singles).fill(-1);
+    looked.set(id, some);
+    const known = some[row] ?? -1;
+    if (known >= 0) return known;
     const way = courses[row];
     const lesion = lesions[way?.lesion ?? -1];
-    return way === undefined || lesion === undefined ? 0 : codeOf(lesion, way.course, item);
+    const code = way === undefined || lesion === undefined ? 0 : codeOf(lesion, way.course, item);
+    some[row] = code;
+    return code;
   };
   return {
     lesions,
     courses,
     candidates,
     singles,
-    rows: owner.length,
+    rows,
     rowA: Uint16Array.from(rowA),
     rowB: Uint16Array.from(rowB),
     owner: Uint16Array.from(owner),
@@ -108,22 +116,29 @@ export function createModel(parts: ModelParts = {}): Model {
       const id = itemId(item);
       const known = columns.get(id);
       if (known !== undefined) return known;
-      const column = new Uint8Array(singles);
-      for (let row = 0; row < singles; row++) column[row] = codeIn(item, row);
+      const scale = scaleOf(item);
+      const together = combineTable(scale);
+      const column = new Uint8Array(rows);
+      for (let row = 0; row < singles; row++) column[row] = singleCode(item, id, row);
+      for (let row = singles, p = 0; row < rows; row++, p++) {
+        const a = column[rowA[p] as number] as number;
+        const b = column[rowB[p] as number] as number;
+        column[row] = together[a * scale.codes + b] as number;
+      }
       columns.set(id, column);
+      looked.delete(id);
       return column;
     },
     code(item, row) {
       const id = itemId(item);
       const full = columns.get(id);
       if (full !== undefined) return full[row] ?? 0;
-      const some = looked.get(id) ?? new Int16Array(singles).fill(-1);
-      looked.set(id, some);
-      const known = some[row] ?? -1;
-      if (known >= 0) return known;
-      const code = codeIn(item, row);
-      some[row] = code;
-      return code;
+      const p = row - singles;
+      if (p < 0) return singleCode(item, id, row);
+      const scale = scaleOf(item);
+      const a = singleCode(item, id, rowA[p] ?? 0);
+      const b = singleCode(item, id, rowB[p] ?? 0);
+      return combineTable(scale)[a * scale.codes + b] ?? 0;
     },
   };
 }

@@ -5,7 +5,7 @@ import type { Model } from './model.ts';
 import { groupOf, isNormal } from './normal.ts';
 import type { Posterior } from './posterior.ts';
 import type { NextTest } from './result.ts';
-import { combineTable, logTables } from './scale.ts';
+import { logTables } from './scale.ts';
 import { itemWords } from './words.ts';
 
 /** Rows that together hold all but a small part of the probability. */
@@ -59,16 +59,8 @@ export function nextTests(
     const width = scale.values.length;
     const joint = new Float64Array(owners.length * width);
     const tables = logTables(scale).map(chances);
-    const together = combineTable(scale);
     for (const { row, baseline, mass, candidate } of used) {
-      const p = row - model.singles;
-      const code =
-        p < 0
-          ? model.code(item, row)
-          : (together[
-              model.code(item, model.rowA[p] ?? 0) * scale.codes +
-                model.code(item, model.rowB[p] ?? 0)
-            ] ?? 0);
+      const code = model.code(item, row);
       const table = tables[scale.varies ? baseline : 0] as Float64Array;
       const at = (place.get(candidate) ?? 0) * width;
       for (let v = 0; v < width; v++) {

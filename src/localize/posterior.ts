@@ -1,7 +1,7 @@
 import { baselineShares, baselines } from './baseline.ts';
 import type { Evidence } from './evidence.ts';
 import type { Model } from './model.ts';
-import { combineTable, exactLog, logTables } from './scale.ts';
+import { exactLog, logTables } from './scale.ts';
 
 /**
  * Running sums of log likelihood for every row under the usual baseline, and for each other baseline
@@ -25,34 +25,24 @@ export function addEvidence(model: Model, sums: Sums, evidence: Evidence, sign: 
   const { scale, value, item } = evidence;
   const column = model.column(item);
   const tables = logTables(scale);
-  const { codes } = scale;
   const width = scale.values.length;
-  const together = combineTable(scale);
-  const { singles, rows, rowA, rowB } = model;
-  const single = new Float64Array(codes);
-  const pair = new Float64Array(codes * codes);
+  const { rows } = model;
+  const change = new Float64Array(scale.codes);
   const usual = tables[0] as Float64Array;
   tables.forEach((table, t) => {
     // The usual baseline goes into the plain sum; the others add what differs, mostly nothing.
     let differs = t === 0;
-    for (let code = 0; code < codes; code++) {
+    for (let code = 0; code < change.length; code++) {
       const at = code * width + value;
       const log = (table[at] as number) - (t === 0 ? 0 : (usual[at] as number));
       if (log !== 0) differs = true;
-      single[code] = sign * log;
+      change[code] = sign * log;
     }
-    if (!differs) return;
-    for (let i = 0; i < pair.length; i++) pair[i] = single[together[i] ?? 0] ?? 0;
     const target = t === 0 ? sums.plain : sums.byBaseline[t];
-    if (target === undefined) return;
+    if (!differs || target === undefined) return;
     if (t > 0) sums.told[t] = true;
-    for (let row = 0; row < singles; row++) {
-      target[row] = (target[row] as number) + (single[column[row] as number] as number);
-    }
-    for (let row = singles, p = 0; row < rows; row++, p++) {
-      const a = column[rowA[p] as number] as number;
-      const b = column[rowB[p] as number] as number;
-      target[row] = (target[row] as number) + (pair[a * codes + b] as number);
+    for (let row = 0; row < rows; row++) {
+      target[row] = (target[row] as number) + (change[column[row] as number] as number);
     }
   });
 }

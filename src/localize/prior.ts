@@ -15,7 +15,7 @@ export const groupShare: Readonly<Record<Group, number>> = {
   conus: 0.005,
   'cauda-equina': 0.008,
   'motor-neuron': 0.015,
-  'anterior-horn': 0.003,
+  'anterior-horn': 0.005,
   root: 0.185,
   plexus: 0.027,
   nerve: 0.16,
@@ -63,7 +63,8 @@ const within: Readonly<Record<string, number>> = {
   'plexus:brachial-upper-trunk': 0.7,
   'plexus:brachial-middle-trunk': 0.15,
   'plexus:brachial-lower-trunk': 1,
-  'plexus:sacral': 0.3,
+  // In cancer the sacral plexus is struck more often than the lumbar, in diabetes less (Jaeckle 1985, from memory).
+  'plexus:sacral': 0.6,
   'plexus:lumbar': 0.8,
   'polyneuropathy:length-dependent': 5,
   'junction:postsynaptic': 4,
@@ -106,8 +107,18 @@ const bilateral: Partial<Record<Group, number>> = {
 /** Nerves that are often caught on both sides. */
 const bothWrists = 0.15;
 
+/** B12, copper and nitrous oxide strike the lower neck and upper back, seldom the cord's end (from memory). */
+const lowPosterolateral: ReadonlySet<string> = new Set(['T10', 'T11', 'T12', 'L1']);
+
 function part(lesion: Lesion): number {
   const { focus } = lesion;
+  if (
+    focus.group === 'cord' &&
+    focus.pattern === 'posterolateral' &&
+    lowPosterolateral.has(focus.level)
+  ) {
+    return cordPattern.posterolateral * 0.3;
+  }
   if (focus.group === 'cord') return cordPattern[focus.pattern] * (cordLevel[focus.level] ?? 0.9);
   if (focus.group === 'root' && within[lesion.site] === undefined) return thoracicRoot;
   return within[lesion.site] ?? 1;

@@ -3,7 +3,7 @@ import type { Model } from './model.ts';
 import { groupOf, isAbnormal, isNormal } from './normal.ts';
 import type { Posterior, Weight } from './posterior.ts';
 import type { Reason } from './result.ts';
-import { combineTable, logTables } from './scale.ts';
+import { logTables } from './scale.ts';
 import { type Told, whyAgainst, whyFor } from './why.ts';
 import { findingWords } from './words.ts';
 
@@ -16,13 +16,7 @@ export function chanceIn(
 ): number {
   const tables = logTables(scale);
   const table = tables[scale.varies ? baseline : 0] as Float64Array;
-  const p = row - model.singles;
-  const code =
-    p < 0
-      ? model.code(item, row)
-      : (combineTable(scale)[
-          model.code(item, model.rowA[p] ?? 0) * scale.codes + model.code(item, model.rowB[p] ?? 0)
-        ] ?? 0);
+  const code = model.code(item, row);
   return Math.exp(table[code * scale.values.length + value] ?? 0);
 }
 

@@ -37,6 +37,8 @@ const short = (lesion: Lesion): string => {
   const { focus } = lesion;
   if (focus.group === 'cord') return `the cord at ${focus.level}`;
   if (focus.group === 'root') return `the ${focus.level} root`;
+  if (focus.group === 'no-lesion') return 'a healthy body';
+  if (focus.group === 'motor-neuron') return 'motor neuron disease';
   if (focus.group === 'junction') {
     return focus.place === 'postsynaptic'
       ? 'a myasthenic junction'

@@ -1,10 +1,18 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import type { Finding } from '../../src/exam/index.ts';
+import {
+  type Finding,
+  kinds,
+  laterality,
+  laterals,
+  modalities,
+  type Side,
+  vocabulary,
+} from '../../src/exam/index.ts';
 import { bedside } from '../../src/localize/bedside.ts';
 import { weigh } from '../../src/localize/evidence.ts';
 import { type Hypothesis, startLocalizer } from '../../src/localize/index.ts';
-import { scaleOf } from '../../src/localize/item.ts';
+import { type Item, itemId, scaleOf } from '../../src/localize/item.ts';
 import { lesions } from '../../src/localize/lesion.ts';
 import { createModel, type Model } from '../../src/localize/model.ts';
 import { nextTests } from '../../src/localize/nextTest.ts';
@@ -156,28 +164,34 @@ function timed(runs: number, work: () => void): number {
   return median(times);
 }
 
-/** Random findings about bedside items, `n` of them; past the list's end, about dermatomes and bulk. */
+/** Every item of the vocabulary, on every side and in every modality: about ten times a full exam. */
+const everyItem: readonly Item[] = kinds.flatMap((kind) =>
+  vocabulary[kind].sites.flatMap((site) => {
+    if (site === 'age') return [];
+    const sides: readonly Side[] = laterality(kind, site) === 'midline' ? ['midline'] : laterals;
+    return sides.flatMap((side): readonly Item[] =>
+      kind === 'sensation'
+        ? modalities.map((modality) => ({ kind, site, side, modality }))
+        : [{ kind, site, side }],
+    );
+  }),
+);
+
+/** Random findings about `n` items: those of the bedside first, then all the others there are. */
 function anyFindings(n: number): readonly Finding[] {
   const next = random(3);
-  const more = [...bedside];
-  for (const modality of ['light-touch', 'temperature', 'vibration', 'joint-position'] as const) {
-    for (const item of bedside)
-      if (item.kind === 'sensation' && item.modality === 'pinprick')
-        more.push({ ...item, modality });
-  }
-  for (const item of bedside)
-    if (item.kind === 'strength')
-      more.push({ ...item, kind: 'bulk' }, { ...item, kind: 'fasciculation' });
-  const unique = [...new Map(more.map((item) => [JSON.stringify(item), item])).values()];
-  return unique
-    .map((item) => [next(), item] as const)
-    .sort((a, b) => a[0] - b[0])
-    .slice(0, n)
-    .map(([, item]) => {
-      const values = scaleOf(item).values;
-      const value = values[Math.floor(next() * values.length)] ?? '';
-      return { ...item, value: value === 'few' ? 'unsustained' : value } as unknown as Finding;
-    });
+  const shuffled = (items: readonly Item[]): readonly Item[] =>
+    items
+      .map((item) => [next(), item] as const)
+      .sort((a, b) => a[0] - b[0])
+      .map(([, item]) => item);
+  const near = new Set(bedside.map(itemId));
+  const rest = everyItem.filter((item) => !near.has(itemId(item)));
+  return [...shuffled(bedside), ...shuffled(rest)].slice(0, n).map((item) => {
+    const values = scaleOf(item).values;
+    const value = values[Math.floor(next() * values.length)] ?? '';
+    return { ...item, value: value === 'few' ? 'unsustained' : value } as unknown as Finding;
+  });
 }
 
 function infer(model: Model, findings: readonly Finding[]): void {
@@ -219,7 +233,7 @@ function speed(): readonly string[] {
     `  next best test after 20 findings: ${timed(15, () => nextTests(model, posterior, some, String, 5)).toFixed(1)} ms`,
   );
   lines.push('', 'Growth with findings');
-  for (const n of [12, 60, 120, 240, 360]) {
+  for (const n of [12, 60, 120, 240, 600, 1200]) {
     const given = anyFindings(n);
     infer(model, given);
     lines.push(
@@ -227,42 +241,36 @@ function speed(): readonly string[] {
     );
   }
   lines.push('Growth with hypotheses (120 findings)');
-  for (const times of [0.25, 0.5, 1, 3, 10]) {
-    const wide = times <= 1 ? thin(model, times) : repeat(model, times);
+  for (const times of [1, 2, 5, 10]) {
+    const wide = manifold(model, times);
     infer(wide, exam);
     lines.push(
-      `  ${String(wide.rows).padStart(7)} rows: ${timed(5, () => infer(wide, exam)).toFixed(1)} ms`,
+      `  ${String(wide.candidates.length).padStart(6)} hypotheses, ${String(wide.rows).padStart(6)} rows: ${timed(5, () => infer(wide, exam)).toFixed(1)} ms`,
     );
   }
   return lines;
 }
 
-/** The model with only a part of its pairs. */
-function thin(model: Model, part: number): Model {
-  const rows = model.singles + Math.floor((model.rows - model.singles) * part);
-  return { ...model, rows };
-}
-
-/** The model with its pair rows several times over. */
-function repeat(model: Model, times: number): Model {
-  const pairs = model.rows - model.singles;
-  const rows = model.singles + pairs * times;
-  const stretch = <T extends Uint16Array>(from: T, keep: number): Uint16Array => {
-    const out = new Uint16Array(keep + (from.length - keep) * times);
-    out.set(from.subarray(0, keep));
-    for (let t = 0; t < times; t++) out.set(from.subarray(keep), keep + t * (from.length - keep));
-    return out;
-  };
-  const start = new Float64Array(rows);
-  start.set(model.start.subarray(0, model.singles));
-  for (let t = 0; t < times; t++)
-    start.set(model.start.subarray(model.singles), model.singles + t * pairs);
+/** The model with every hypothesis several times over, each a candidate of its own. */
+function manifold(model: Model, times: number): Model {
+  const columns = new Map<string, Uint8Array>();
+  const copies = Array.from({ length: times }, (_, t) => t);
   return {
     ...model,
-    rows,
-    start,
-    rowA: stretch(model.rowA, 0),
-    rowB: stretch(model.rowB, 0),
-    owner: stretch(model.owner, model.singles),
+    rows: model.rows * times,
+    candidates: copies.flatMap(() => model.candidates),
+    owner: Uint16Array.from(
+      copies.flatMap((t) => [...model.owner].map((c) => c + t * model.candidates.length)),
+    ),
+    start: Float64Array.from(copies.flatMap(() => [...model.start])),
+    column(item) {
+      const known = columns.get(itemId(item));
+      if (known !== undefined) return known;
+      const own = model.column(item);
+      const column = new Uint8Array(own.length * times);
+      for (const t of copies) column.set(own, t * own.length);
+      columns.set(itemId(item), column);
+      return column;
+    },
   };
 }

@@ -44,12 +44,7 @@ export function drawExam(
     if (item === undefined || used.has(at)) continue;
     used.add(at);
     const scale = scaleOf(item);
-    const column = model.column(item);
-    const p = row - model.singles;
-    const code =
-      row < model.singles
-        ? (column[row] ?? 0)
-        : scale.combine(column[model.rowA[p] ?? 0] ?? 0, column[model.rowB[p] ?? 0] ?? 0);
+    const code = model.column(item)[row] ?? 0;
     const value =
       scale.values[draw(scale.chances(code, baselines[baseline] ?? 'usual'), next)] ?? '';
     // A few beats of clonus are told as unsustained, with their number.

@@ -56,6 +56,60 @@ describe('what cannot wait comes first', () => {
     expect(nowTexts(...lines)).toMatch(/local guidance/);
   });
 
+  test.each([
+    ['saddle felt as normal', /cauda equina/, ['sensation pinprick both: saddle normal']],
+    [
+      'bladder trouble with nothing wrong in the legs',
+      /cauda equina/,
+      [
+        'context: bladder-bowel present',
+        'strength both: ankle-dorsiflexion 5',
+        'reflex both: achilles 2+, patellar 2+',
+      ],
+    ],
+    [
+      'years of weakness with low reflexes',
+      /vital capacity/,
+      [
+        'context: onset years, respiratory-difficulty absent',
+        'strength both: ankle-dorsiflexion 3, great-toe-extension 2',
+        'reflex both: achilles 0',
+        'sensation pinprick both: stocking reduced',
+      ],
+    ],
+    [
+      'magnesium with reflexes kept',
+      /magnesium/,
+      ['context: magnesium-infusion present', 'reflex both: patellar 2+, biceps 2+'],
+    ],
+    [
+      'low reflexes without magnesium',
+      /magnesium/,
+      ['context: magnesium-infusion absent', 'reflex both: patellar 0'],
+    ],
+    [
+      'one-sided weakness of years',
+      /stroke/,
+      [
+        'context: onset years',
+        'sign right: facial-weakness-lower present',
+        'strength right: finger-abduction 3, hip-flexion 4',
+      ],
+    ],
+    [
+      'a sudden wrist drop of one nerve',
+      /stroke/,
+      [
+        'context: onset sudden',
+        'strength left: wrist-extension 1, finger-extension 1, brachioradialis 3, elbow-extension 5, finger-abduction 5, hip-flexion 5',
+        'reflex left: triceps 2+, brachioradialis 0',
+      ],
+    ],
+    ['no level felt', /sensory level/, ['sensation pinprick both: level-T8 normal']],
+  ])('not raised by %s', (_, says, lines) => {
+    expect(nowTexts(...lines)).not.toMatch(says);
+  });
+
   test('a plain foot drop or a normal exam raises no alarm', () => {
     expect(nowTexts('strength left: ankle-dorsiflexion 3', 'reflex both: achilles 2+')).toBe('');
     expect(nowTexts('rest normal')).toBe('');
