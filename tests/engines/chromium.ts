@@ -3,6 +3,7 @@ import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 import { PortError, type PortErrorCode, type Recogniser } from '../../src/ports.ts';
 import type { EngineName, EnginePage, Reply } from './page/main.ts';
@@ -40,7 +41,7 @@ export async function enginesInChromium(
     await from('src/app/build.mjs');
   const { serve }: { serve(root: string): Server } = await from('src/cli/serve.mjs');
   const out = await mkdtemp(join(tmpdir(), 'plessor-engines-'));
-  await build.page(new URL('tests/engines/page', top).pathname, out);
+  await build.page(fileURLToPath(new URL('tests/engines/page', top)), out);
   const server = serve(out).listen(0, '127.0.0.1');
   await new Promise((listening) => server.once('listening', listening));
   const origin = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;

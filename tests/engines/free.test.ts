@@ -70,6 +70,37 @@ recogniserContract('an engine of free words', async () => recogniserOf(standIn()
   pronounces: false,
 });
 
+/** A keyboard whose typist types what `written` laid into the sound. */
+function typist(): Transcriber {
+  const keyboard = createTyped((text) => text.split(/[^a-z]+/).filter((word) => word !== ''));
+  let text = '';
+  return {
+    ...keyboard,
+    async start() {
+      text = '';
+      await keyboard.start();
+    },
+    async feed(sound) {
+      for (const sample of sound) {
+        const letter = Math.round(sample * letters);
+        if (letter >= 32 && letter <= 126) text += String.fromCharCode(letter);
+      }
+      return [];
+    },
+    async finish() {
+      keyboard.type(text);
+      return keyboard.finish();
+    },
+  };
+}
+
+recogniserContract('typed text', async () => recogniserOf(typist()), {
+  calibration: freeWordsCalibration,
+  say: written,
+  pronounces: false,
+  streams: false,
+});
+
 const transcript = (text: string, probability = 0.9): Transcript =>
   text
     .split(' ')

@@ -182,7 +182,11 @@ export function createModelList(parts: ModelListParts): ModelList & {
     async hearing() {
       const model = modelOf(chosen.peek());
       if (model.package !== undefined) return model;
-      const there = await (await parts.shelf()).installed(model.id);
+      // A browser that keeps nothing has no other model than the embedded one.
+      const there = await parts
+        .shelf()
+        .then((shelf) => shelf.installed(model.id))
+        .catch(() => undefined);
       return there === undefined ? embedded : model;
     },
   };
