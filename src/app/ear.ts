@@ -20,6 +20,8 @@ export interface EarParts {
   readonly context: () => Context;
   /** Whether the sound of each utterance goes along with its words: with consent only. */
   readonly keepSound?: () => boolean;
+  /** Somebody began, or ended, to speak. */
+  readonly turn?: (now: 'speaking' | 'silent') => void;
   /** Words so far, while the examiner still speaks. */
   readonly partial: (words: readonly string[]) => void;
   readonly utterance: (heard: HeardWords) => void;
@@ -31,6 +33,8 @@ export interface EarParts {
 
 /** Sound in, words out. */
 export interface Ear {
+  /** Lays out what may be said now, so that the first utterance need not wait for it. */
+  prepare(): Promise<void>;
   push(sound: Sound): void;
   /** Ends the utterance in progress and resolves when everything pushed has been heard. */
   flush(): Promise<void>;
@@ -63,12 +67,15 @@ export function createEar(parts: EarParts): Ear {
     });
   };
 
-  async function begin(at: number): Promise<void> {
+  async function lay(): Promise<void> {
     const wanted = ruleFor(parts.context());
-    if (wanted !== rule) {
-      await recogniser.listenFor(language.network(wanted));
-      rule = wanted;
-    }
+    if (wanted === rule) return;
+    await recogniser.listenFor(language.network(wanted));
+    rule = wanted;
+  }
+
+  async function begin(at: number): Promise<void> {
+    await lay();
     await recogniser.start();
     startedAt = at;
     pieces = [];
@@ -120,6 +127,7 @@ export function createEar(parts: EarParts): Ear {
   const take = (event: EndpointerEvent): void => {
     switch (event.type) {
       case 'start':
+        parts.turn?.('speaking');
         then(timed(() => begin(event.at)));
         break;
       case 'sound':
@@ -132,6 +140,7 @@ export function createEar(parts: EarParts): Ear {
         );
         break;
       case 'end':
+        parts.turn?.('silent');
         then(timed(() => end(event.at)));
         break;
       default:
@@ -143,6 +152,7 @@ export function createEar(parts: EarParts): Ear {
     get decodeMs() {
       return decodeMs;
     },
+    prepare: lay,
     push(sound) {
       // Muted sound is still time: what is heard later keeps its place.
       if (muted) endpointer.skip(sound.length);

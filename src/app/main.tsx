@@ -107,9 +107,10 @@ const { room, acts, touch } = createRoom({
     await hearing?.recogniser.close();
     hearing = await loadHearing();
     const { recogniser, calibration } = hearing;
-    // The first utterance shall not wait for the grammar to be laid out.
-    await recogniser.listenFor(language.network('exam.open'));
-    return createEar({ recogniser, language, calibration, ...on });
+    const turn = (now: string) => performance.mark(`plessor:${now}`);
+    const ear = createEar({ recogniser, language, calibration, turn, ...on });
+    await ear.prepare();
+    return ear;
   },
   models: (renew) => {
     renewed = renew;

@@ -184,8 +184,7 @@ export function createRoom(parts: RoomParts): {
   const beginAnyway = (): void => {
     panel.value = 'none';
     saved.value = 0;
-    exam.begin();
-    records.begun();
+    records.begin();
   };
   const unsaved = computed(() => {
     const { events, entries } = exam.dialogue.value.record;

@@ -101,4 +101,6 @@ function main() {
   });
 }
 
-if (process.argv[1] && realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) main();
+// Bundled into another program, this file is that program's; its name tells.
+const started = process.argv[1] === undefined ? '' : realpathSync(process.argv[1]);
+if (started === fileURLToPath(import.meta.url) && basename(started) === 'serve.mjs') main();

@@ -1,11 +1,15 @@
 import { cpus } from 'node:os';
 import { bench as hearing } from './hearing.ts';
 import { bench as localize } from './localize.ts';
+import { bench as models } from './models.ts';
+import { bench as page } from './page.ts';
 
 /** Every benchmark by name; `npm run bench` runs them all, `npm run bench -- NAME …` one. */
 const benches: Readonly<Record<string, (args: readonly string[]) => Promise<string>>> = {
   hearing,
   localize,
+  models,
+  page,
 };
 
 const [name, ...args] = process.argv.slice(2);
