@@ -74,6 +74,8 @@ export interface Argument {
 
 /** How much a finding must weigh, in natural logs, to be worth a word. */
 const worthSaying = 0.6;
+/** A way of beginning is called seldom below this chance; of two lesions neither is blamed for it. */
+const seldom = 0.1;
 /** A candidate's rows, at most this many, carry its argument. */
 const carried = 12;
 
@@ -97,6 +99,7 @@ export function argue(
   if (best === undefined) return { explains, against, unexplained };
   const healthy = model.lesions.findIndex(({ focus }) => focus.group === 'no-lesion');
   const isHealthy = candidate === healthy;
+  const isPair = best.row >= model.singles;
   for (const one of evidence) {
     const { finding } = one;
     const spoken = asSpoken(one);
@@ -120,7 +123,8 @@ export function argue(
     if (finding.kind === 'context') {
       const weight = finding.value === 'present' || finding.site === 'onset' ? lead : gain;
       if (weight > worthSaying) explains.push(say(whyFor(told, finding), weight));
-      else if (weight < -worthSaying) against.push(say(whyAgainst(told, finding), weight));
+      else if (weight < -worthSaying && (finding.site !== 'onset' || (here < seldom && !isPair)))
+        against.push(say(whyAgainst(told, finding), weight));
     } else if (isHealthy) {
       if (isNormal(finding)) {
         if (lead > worthSaying) explains.push(say('normal', lead));

@@ -48,6 +48,16 @@ const short = (lesion: Lesion): string => {
   return `the ${focusName(focus)}`;
 };
 
+const named: ReadonlySet<string> = new Set([
+  'hemisphere',
+  'internal-capsule',
+  'brainstem',
+  'cerebellum',
+]);
+/** A place is not to blame, a lesion of it is; a disease is. */
+const blamed = (lesion: Lesion): string =>
+  named.has(lesion.focus.group) ? `a lesion of ${short(lesion)}` : short(lesion);
+
 function share(lesion: Lesion, bundle: ReturnType<typeof movementBundle>): number {
   const { focus } = lesion;
   if (focus.group === 'root') return segmentsOf(bundle).find(([s]) => s === focus.level)?.[1] ?? 0;
@@ -70,7 +80,7 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
     if (finding.site === 'onset') return `${short(lesion)} often begins so`;
     return finding.value === 'absent'
       ? `often missing with ${short(lesion)}`
-      : `common with ${short(lesion)}`;
+      : `common with ${blamed(lesion)}`;
   }
   if (isNormal(finding)) return sparedWhy(lesion, finding);
   if (group === 'no-lesion') return 'within what healthy people show';
@@ -87,7 +97,7 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
       if (up > down && up > 0.03) return 'its corticospinal tract is cut above';
       if (group === 'cord' || group === 'conus')
         return 'its anterior horn cells lie at the level of the lesion';
-      return `expected with ${short(lesion)}`;
+      return `expected with ${blamed(lesion)}`;
     }
     case 'reflex': {
       if (!isLimbReflex(finding.site)) return 'its control from above is lost on both sides';
@@ -106,13 +116,13 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
       }
       return up > 0
         ? 'released from above: the descending control is lost'
-        : `expected with ${short(lesion)}`;
+        : `expected with ${blamed(lesion)}`;
     }
     case 'clonus':
     case 'tone':
       return upperKind(lesion)
         ? 'released from above: the descending control is lost'
-        : `expected with ${short(lesion)}`;
+        : `expected with ${blamed(lesion)}`;
     case 'plantar':
       return finding.value === 'extensor'
         ? 'the corticospinal tract is cut above S1'
@@ -124,7 +134,7 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
         ? 'lost below a cut of the descending tract or at its segment'
         : `its arc is in ${short(lesion)}`;
     default:
-      return `expected with ${short(lesion)}`;
+      return `expected with ${blamed(lesion)}`;
   }
 }
 
@@ -169,8 +179,8 @@ export function whyAgainst({ lesion }: Told, finding: Finding): string {
   if (finding.kind === 'context') {
     if (finding.site === 'onset') return `${short(lesion)} seldom begins so`;
     return finding.value === 'absent'
-      ? `common with ${short(lesion)}`
-      : `not usual with ${short(lesion)}`;
+      ? `common with ${blamed(lesion)}`
+      : `not usual with ${blamed(lesion)}`;
   }
   const released =
     (finding.kind === 'reflex' && (finding.value === '3+' || finding.value === '4+')) ||
