@@ -1,4 +1,4 @@
-import { effect, type Signal, signal } from '@preact/signals';
+import { batch, effect, type Signal, signal } from '@preact/signals';
 import type { RecordsAct } from '../dialogue/index.ts';
 import { type EntryId, fold, planOf } from '../exam/index.ts';
 import { PortError } from '../ports.ts';
@@ -60,7 +60,8 @@ export interface RecordsRoom {
   reviewed(heard: Pick<HeardWords, 'words' | 'certainty'>): boolean;
   /** Keeps the sound of an utterance beside what became of it, with consent. */
   heard(heard: HeardWords, before: number): void;
-  begun(): void;
+  /** Another exam begins. */
+  begin(): void;
 }
 
 /** The records on this device joined to the exam at hand. */
@@ -195,8 +196,10 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
   });
 
   function begin(): void {
-    exam.begin();
-    begun();
+    batch(() => {
+      exam.begin();
+      begun();
+    });
   }
   function begun(): void {
     label.value = '';
@@ -206,12 +209,14 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
   }
 
   async function take(id: string, events: Parameters<typeof fold>[0], cover: Cover): Promise<void> {
-    must(!parts.unsaved() || id === exam.id.peek(), text.saveFirst);
-    begun();
-    keeper.known(id);
-    exam.take({ id, record: fold(events), startedAt: cover.startedAt });
-    label.value = cover.patientLabel ?? '';
-    if (cover.examiner !== undefined) examiner.value = cover.examiner;
+    // At once: a label must never be written beside another exam on the way.
+    batch(() => {
+      keeper.known(id);
+      exam.take({ id, record: fold(events), startedAt: cover.startedAt });
+      begun();
+      label.value = cover.patientLabel ?? '';
+      if (cover.examiner !== undefined) examiner.value = cover.examiner;
+    });
     const clips = vault.locked ? [] : await vault.attachments(id);
     sounds.value = clips.length;
     comparison.value = undefined;
@@ -286,6 +291,7 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
       }),
     open: (id) =>
       void doing(async () => {
+        must(!parts.unsaved(), text.saveFirst);
         damaged.value = undefined;
         try {
           const events = await vault.load(id);
@@ -303,6 +309,7 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
       void doing(async () => {
         const from = damaged.peek()?.exam;
         if (from === undefined) return undefined;
+        must(!parts.unsaved(), text.saveFirst);
         const { events } = await vault.salvage(from);
         const cover = (await vault.covers()).find((one) => one.exam === from)?.cover ?? {};
         const id = crypto.randomUUID();
@@ -480,7 +487,7 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
         },
       );
     },
-    begun,
+    begin,
   };
 }
 

@@ -1,4 +1,5 @@
 import { usePlace } from './context.ts';
+import { RecordsTold } from './RecordsPanel.tsx';
 import type { Keeping, Lock } from './records.ts';
 import { recordsMessages as text } from './recordsMessages.ts';
 
@@ -26,6 +27,7 @@ export function RecordsKeeping() {
       <p class="quiet" role="status">
         {standing(now, lock.value, empty)}
       </p>
+      {room.panel.value === 'none' && <RecordsTold />}
       {records.consent.value && <p>{text.soundOn}</p>}
       {now.is === 'failing' && (
         <div class="troubles">

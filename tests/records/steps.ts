@@ -28,11 +28,19 @@ export async function choosePassphrase(page: Page): Promise<void> {
   await press(page, 'Keep exams');
   await status(page, 'From now on').waitFor();
 }
-export async function unlock(page: Page): Promise<void> {
+export async function unlock(page: Page, word = passphrase): Promise<void> {
   await openRecords(page);
-  await page.getByLabel('Passphrase', { exact: true }).fill(passphrase);
+  await page.getByLabel('Passphrase', { exact: true }).fill(word);
   await press(page, 'Unlock');
   await status(page, 'Unlocked.').waitFor();
+}
+/** Opens an exam from the list, which is open. */
+export async function openExam(page: Page, label: string): Promise<void> {
+  await page
+    .getByRole('button', { name: `Open ${label}` })
+    .first()
+    .click();
+  await panel(page).waitFor({ state: 'hidden' });
 }
 /** Types utterances and waits until each is said back, which is after it is on disk. */
 export async function examine(page: Page, ...said: readonly string[]): Promise<void> {
