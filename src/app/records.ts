@@ -169,7 +169,8 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
     if (examiner.peek() === '' && typeof known === 'string') examiner.value = known;
     await identities.load();
     if (kept.mayDelete(now())) await removeDue();
-    await kept.seen(now());
+    // A full disk takes no note of this; the records are open all the same.
+    await kept.seen(now()).catch(() => undefined);
     await look();
   }
   async function removeDue(): Promise<void> {

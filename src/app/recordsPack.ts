@@ -32,13 +32,14 @@ export function createIdentities(vault: SealedVault): Identities {
       known ??= vault.locked ? undefined : await kept();
       if (known === undefined) {
         known = await makeIdentity();
-        if (!vault.locked) await vault.setSetting('identity', known);
+        // Where there is no room for it, it signs for as long as this page lives.
+        if (!vault.locked) await vault.setSetting('identity', known).catch(() => undefined);
       }
       return known;
     },
     async load() {
       known = (await kept()) ?? known;
-      if (known !== undefined) await vault.setSetting('identity', known);
+      if (known !== undefined) await vault.setSetting('identity', known).catch(() => undefined);
     },
     forget() {
       known = undefined;

@@ -144,14 +144,21 @@ describe('an exam in the page', () => {
   test('goes on in memory when the disk is full, says so, and is whole once there is room', async () => {
     // The quota of a browser's own profile can be set; that of a passing one cannot.
     const profile = await mkdtemp(join(tmpdir(), 'plessor-full-'));
+    const before = await startBrowser(profile);
+    const first = await anew(before.context);
+    await choosePassphrase(first);
+    await closePanel(first);
+    await examine(first, 'right patellar 3+');
+    await before.kill();
     const browser = await startBrowser(profile);
-    const page = await anew(browser.context);
-    await choosePassphrase(page);
-    await closePanel(page);
-    await examine(page, 'right patellar 3+');
-    const session = await page.context().newCDPSession(page);
+    const page = await browser.context.newPage();
+    const session = await browser.context.newCDPSession(page);
     const { origin } = new URL(site.address);
+    // Before the page is there: the browser asks for the room that is left now and then only.
     await session.send('Storage.overrideQuotaForOrigin', { origin, quotaSize: 1 });
+    await page.goto(site.address);
+    await unlock(page);
+    await openExam(page, 'no label');
     await examine(page, 'left biceps 2+');
     await page.getByRole('alert').getByText('There is no room left on this device').waitFor();
     expect(await values(page)).toHaveLength(2);
