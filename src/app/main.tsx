@@ -81,13 +81,14 @@ const models = createModelList({
 });
 
 /** The chosen model; where it does not load, the embedded one, so that the exam goes on. */
-async function loadHearing(): Promise<LoadedModel> {
+async function loadHearing(told: (why: unknown) => void): Promise<LoadedModel> {
   const model = await models.hearing();
   try {
     return await loadModel(model, modelPlace);
   } catch (why) {
     if (model === embedded) throw why;
     models.failed(model.id, why);
+    told(why);
     return loadModel(embedded, modelPlace);
   }
 }
@@ -105,7 +106,7 @@ const { room, acts, touch } = createRoom({
   },
   ear: async (on) => {
     await hearing?.recogniser.close();
-    hearing = await loadHearing();
+    hearing = await loadHearing(on.failed);
     const { recogniser, calibration } = hearing;
     const turn = (now: string) => performance.mark(`plessor:${now}`);
     const ear = createEar({ recogniser, language, calibration, turn, ...on });

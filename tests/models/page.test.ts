@@ -228,6 +228,38 @@ describe.skipIf(!here)(
       expect(requests).toEqual([]);
     });
 
+    test('damaged since, it is told, and the embedded one hears instead', async () => {
+      const { page } = await opened();
+      const choose = card(page).getByLabel('Add from files');
+      await choose.setInputFiles(wide.files.map(({ path }) => `${folder}/${path}`));
+      await button(page, /^Use/).click();
+      await page.evaluate(
+        () =>
+          new Promise<void>((resolve, reject) => {
+            const open = indexedDB.open('plessor-models');
+            open.onsuccess = () => {
+              const change = open.result.transaction('pieces', 'readwrite');
+              const key = ['pocketsphinx-en-us', 1, 'mdef', 0];
+              change.objectStore('pieces').put(new Uint8Array(1000), key);
+              change.oncomplete = () => resolve();
+              change.onabort = () => reject(change.error);
+            };
+          }),
+      );
+      await page.reload();
+      await page
+        .getByRole('alert')
+        .getByText(/mdef of Wide band \(PocketSphinx\) is damaged; remove it and add it again/)
+        .first()
+        .waitFor({ timeout: 60_000 });
+      await ready(page);
+      await openList(page);
+      await expect
+        .poll(() => card(page, modelOf('soundswallower-en-us').name).textContent(), patient)
+        .toMatch(/hears now/);
+      expect(await card(page).getByRole('alert').textContent()).toMatch(/is damaged/);
+    });
+
     test('more than the browser has room for is refused before it begins', async () => {
       const { page } = await opened(() => {
         navigator.storage.estimate = async () => ({ quota: 2_000_000, usage: 500_000 });

@@ -79,7 +79,11 @@ export function createModelList(parts: ModelListParts): ModelList & {
       change(id, { fault: lineOf(why) });
     }
     const row = rows.peek().find((one) => one.id === id);
-    if (row?.state.is === 'unconfirmed') return;
+    if (row?.state.is !== 'unconfirmed') await settle(id);
+  }
+
+  /** Shows what there is of a model. */
+  async function settle(id: string): Promise<void> {
     await stateOf(modelOf(id)).then(
       (state) => change(id, { state }),
       (why: unknown) => change(id, { fault: lineOf(why) }),
@@ -140,7 +144,7 @@ export function createModelList(parts: ModelListParts): ModelList & {
     chosen,
     look() {
       for (const { id, state } of rows.peek()) {
-        if (state.is === 'absent' || state.is === 'installed') void on(id, async () => {});
+        if (state.is === 'absent' || state.is === 'installed') void settle(id);
       }
     },
     add: (id) => {
