@@ -20,7 +20,9 @@ const language = createLanguage(
 
 const sounds = new Map<string, readonly string[]>();
 for (const [word, rows] of readPronunciations(
-  read('node_modules/soundswallower/model/en-us/dict.txt').toLowerCase().replace(/ .*$/gm, (p) => p.toUpperCase()),
+  read('node_modules/soundswallower/model/en-us/dict.txt')
+    .toLowerCase()
+    .replace(/ .*$/gm, (p) => p.toUpperCase()),
 )) {
   sounds.set(word, rows);
 }
@@ -40,7 +42,13 @@ const kinds = [
   ...['reflex', 'clonus', 'plantar', 'sign', 'superficial', 'strength', 'sensation', 'context'].map(
     (kind) => `${kind}.finding`,
   ),
-  ...['reflex.finding', 'strength.finding', 'strength.finding', 'reflex.finding', 'sensation.finding'],
+  ...[
+    'reflex.finding',
+    'strength.finding',
+    'strength.finding',
+    'reflex.finding',
+    'sensation.finding',
+  ],
   ...['exam.finding', 'exam.said', 'exam.amend', 'exam.any.reply', 'command.command'],
   ...[...language.grammar.rules.keys()].filter((rule) => rule.startsWith('reply.')),
 ].filter((rule) => {

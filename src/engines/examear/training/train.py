@@ -92,7 +92,7 @@ def load(args, device):
     if args.clips < len(texts):
         texts = [texts[i] for i in sorted(rng.choice(len(texts), args.clips, replace=False))]
     if args.cache and os.path.exists(args.cache):
-        kept = np.load(args.cache)
+        kept = dict(np.load(args.cache))
         spoken = [(int(i), str(v), kept["sound"][a : a + n]) for i, v, a, n in zip(kept["i"], kept["voice"], kept["start"], kept["n"])]
     else:
         shares = {"espeak": 0.42, "ked": 0.18, "pico:en-US": 0.2, "pico:en-GB": 0.2}
@@ -114,7 +114,7 @@ def load(args, device):
     for line in open(args.dict):
         word, _, row = line.strip().partition(" ")
         sounds.setdefault(word.split("(")[0], []).append(row.strip())
-    human = np.load(args.human)
+    human = dict(np.load(args.human))
     meta = json.loads(human["meta"].tobytes())
     at, talk = 0, {False: [], True: []}
     left_out = {}

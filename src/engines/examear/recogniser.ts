@@ -1,0 +1,171 @@
+import type { WordNetwork } from '../../grammar/network.ts';
+import {
+  type Path,
+  PortError,
+  type Recogniser,
+  type Recognition,
+  type Sound,
+} from '../../ports.ts';
+import type { Pronunciations } from '../soundswallower/dictionary.ts';
+import { type Graph, graphOf } from './graph.ts';
+import { Dictionary } from './lexicon.ts';
+import { Mel } from './mel.ts';
+import { Network } from './network.ts';
+import { AnySpeech, Search } from './search.ts';
+import { tuning } from './tuning.ts';
+import { readWeights } from './weights.ts';
+
+export interface ExamEarParts {
+  /** The file `examear.bin`. */
+  readonly weights: Uint8Array;
+  readonly pronunciations: Pronunciations;
+  /** A general dictionary as text, `word PH PH …` a line. */
+  readonly dictionary: string;
+}
+
+const samplesPerFrame = 160;
+
+/** @throws PortError `corrupt`, `unsupported` */
+export function createExamEar(parts: ExamEarParts): Recogniser {
+  return new ExamEar(parts);
+}
+
+type Phase = 'idle' | 'hearing' | 'heard' | 'closed';
+
+class ExamEar implements Recogniser {
+  readonly id = 'examear';
+  readonly #mel: Mel;
+  readonly #network: Network;
+  readonly #dictionary: Dictionary;
+  readonly #anySpeech = new AnySpeech(tuning.price);
+  readonly #graphs = new WeakMap<WordNetwork, Graph>();
+  #search: Search | undefined;
+  #next: WordNetwork | undefined;
+  #phase: Phase = 'idle';
+  #rows: Float32Array[] = [];
+  #samples = 0;
+  #noise = 1;
+
+  constructor({ weights, pronunciations, dictionary }: ExamEarParts) {
+    const trained = readWeights(weights);
+    this.#mel = new Mel(trained.of('mel.bands'));
+    this.#network = new Network(trained);
+    this.#dictionary = new Dictionary(pronunciations, dictionary);
+  }
+
+  async listenFor(network: WordNetwork): Promise<void> {
+    this.#mustBeOpen();
+    this.#graph(network);
+    this.#next = network;
+  }
+
+  async start(): Promise<void> {
+    this.#mustBeOpen();
+    if (this.#next !== undefined) {
+      this.#search = new Search(this.#graph(this.#next), tuning.beam);
+      this.#next = undefined;
+    }
+    if (this.#search === undefined) {
+      throw new PortError('unsupported', 'nothing to listen for; call listenFor first');
+    }
+    this.#search.reset();
+    this.#begin();
+    this.#phase = 'hearing';
+  }
+
+  async feed(sound: Sound): Promise<readonly string[]> {
+    const search = this.#mustHear();
+    this.#samples += sound.length;
+    this.#take(this.#network.push(this.#mel.push(this.#dithered(sound))), search);
+    return search.wordsSoFar();
+  }
+
+  async finish(): Promise<Recognition> {
+    const search = this.#mustHear();
+    this.#take(this.#network.finish(), search);
+    this.#phase = 'heard';
+    return {
+      best: search.best(),
+      anySpeech: this.#anySpeech.score,
+      frames: Math.floor(this.#samples / samplesPerFrame),
+    };
+  }
+
+  async reconsider(networks: readonly WordNetwork[]): Promise<readonly (Path | undefined)[]> {
+    this.#mustBeOpen();
+    if (this.#phase !== 'heard') {
+      throw new PortError('unsupported', 'there is no finished utterance to hear again');
+    }
+    const lexicon = this.#dictionary.lexicon(networks);
+    return networks.map((network) => {
+      const search = new Search(graphOf(network, lexicon), tuning.beamAgain);
+      for (const row of this.#rows) search.push(row);
+      return search.best();
+    });
+  }
+
+  async abort(): Promise<void> {
+    this.#mustBeOpen();
+    this.#begin();
+    this.#phase = 'idle';
+  }
+
+  /** Nothing is learnt of voice or room. */
+  async forget(): Promise<void> {
+    await this.abort();
+  }
+
+  async close(): Promise<void> {
+    this.#phase = 'closed';
+    this.#rows = [];
+    this.#search = undefined;
+  }
+
+  #begin(): void {
+    this.#mel.reset();
+    this.#network.reset();
+    this.#anySpeech.reset();
+    this.#rows = [];
+    this.#samples = 0;
+    this.#noise = 1;
+  }
+
+  #take(rows: readonly Float32Array[], search: Search): void {
+    for (const row of rows) {
+      this.#rows.push(row);
+      this.#anySpeech.push(row);
+      search.push(row);
+    }
+  }
+
+  #graph(network: WordNetwork): Graph {
+    const known = this.#graphs.get(network);
+    if (known !== undefined) return known;
+    const graph = graphOf(network, this.#dictionary.lexicon([network]));
+    this.#graphs.set(network, graph);
+    return graph;
+  }
+
+  #mustBeOpen(): void {
+    if (this.#phase === 'closed') throw new PortError('closed', 'the recogniser is closed');
+  }
+
+  #mustHear(): Search {
+    this.#mustBeOpen();
+    if (this.#phase !== 'hearing' || this.#search === undefined) {
+      throw new PortError('unsupported', 'no utterance was started');
+    }
+    return this.#search;
+  }
+
+  /** Digital silence is nothing the network ever heard; a whisper of noise, always the same, is. */
+  #dithered(sound: Sound): Float32Array {
+    let noise = this.#noise;
+    const dithered = sound.map((sample) => {
+      noise = (Math.imul(noise, 1_664_525) + 1_013_904_223) >>> 0;
+      return sample + (noise / 0x1_0000_0000 - 0.5) * tuning.dither;
+    });
+    this.#noise = noise;
+    return dithered;
+  }
+}

@@ -1,0 +1,303 @@
+import type { HeardWord, Path } from '../../ports.ts';
+import type { Graph } from './graph.ts';
+import { frameMs } from './network.ts';
+
+const never = Number.NEGATIVE_INFINITY;
+
+/** Words said so far, linked backwards. */
+interface Said {
+  readonly word: string;
+  readonly from: number;
+  readonly to: number;
+  readonly before: Said | undefined;
+}
+
+/** The best ways into a state in one frame: the best of all, and the best that ended otherwise. */
+interface Arrival {
+  best: number;
+  bestSaid: Said | undefined;
+  /** Last label of it, 0 after a frame of none. */
+  bestLast: number;
+  other: number;
+  otherSaid: Said | undefined;
+}
+
+/**
+ * The best sentence of a graph for rows of log probabilities. Each node is in one of two ways: on its
+ * phone, or after it with none; a phone that follows itself needs a frame of none between.
+ */
+export class Search {
+  readonly #graph: Graph;
+  readonly #beam: number;
+  /** Scores on the phone, and after it; when the word began; what was said before. */
+  #on: Float64Array;
+  #past: Float64Array;
+  #onFrom: Int32Array;
+  #pastFrom: Int32Array;
+  readonly #onSaid: (Said | undefined)[];
+  readonly #pastSaid: (Said | undefined)[];
+  readonly #stamp: Int32Array;
+  readonly #newOn: Float64Array;
+  readonly #newOnFrom: Int32Array;
+  readonly #newOnSaid: (Said | undefined)[];
+  #active: number[] = [];
+  /** Between words, in a state. */
+  #rest = new Map<number, { score: number; said: Said | undefined }>();
+  #frame = 0;
+  #top = 0;
+
+  /** @param beam how far behind the best a way may fall and still be followed, in nats */
+  constructor(graph: Graph, beam: number) {
+    this.#graph = graph;
+    this.#beam = beam;
+    const nodes = graph.label.length;
+    this.#on = new Float64Array(nodes).fill(never);
+    this.#past = new Float64Array(nodes).fill(never);
+    this.#onFrom = new Int32Array(nodes);
+    this.#pastFrom = new Int32Array(nodes);
+    this.#onSaid = new Array<Said | undefined>(nodes).fill(undefined);
+    this.#pastSaid = new Array<Said | undefined>(nodes).fill(undefined);
+    this.#stamp = new Int32Array(nodes).fill(-1);
+    this.#newOn = new Float64Array(nodes).fill(never);
+    this.#newOnFrom = new Int32Array(nodes);
+    this.#newOnSaid = new Array<Said | undefined>(nodes).fill(undefined);
+    this.reset();
+  }
+
+  reset(): void {
+    for (const node of this.#active) {
+      this.#on[node] = never;
+      this.#past[node] = never;
+    }
+    this.#stamp.fill(-1);
+    this.#active = [];
+    this.#frame = 0;
+    this.#top = 0;
+    this.#rest = new Map();
+    for (const state of this.#graph.reach[this.#graph.start] ?? []) {
+      this.#rest.set(state, { score: 0, said: undefined });
+    }
+  }
+
+  push(row: Float32Array): void {
+    const { label, next, roots, reach } = this.#graph;
+    const none = row[0] ?? 0;
+    const frame = this.#frame;
+    const arrivals = this.#arrivals();
+    const touched: number[] = [];
+    const newOn = this.#newOn;
+    const offer = (node: number, score: number, from: number, said: Said | undefined): void => {
+      if (this.#stamp[node] !== frame) {
+        this.#stamp[node] = frame;
+        newOn[node] = never;
+        touched.push(node);
+      }
+      if (score > (newOn[node] ?? never)) {
+        newOn[node] = score;
+        this.#newOnFrom[node] = from;
+        this.#newOnSaid[node] = said;
+      }
+    };
+    const limit = this.#top - this.#beam;
+    for (const node of this.#active) {
+      const on = this.#on[node] ?? never;
+      const past = this.#past[node] ?? never;
+      const own = label[node] ?? 0;
+      offer(node, on, this.#onFrom[node] ?? 0, this.#onSaid[node]);
+      for (const after of next[node] ?? []) {
+        const fresh = label[after] !== own && on > past;
+        const score = fresh ? on : past;
+        if (score < limit) continue;
+        if (fresh) offer(after, score, this.#onFrom[node] ?? 0, this.#onSaid[node]);
+        else offer(after, score, this.#pastFrom[node] ?? 0, this.#pastSaid[node]);
+      }
+    }
+    // Into words: from rest, or straight from the word before.
+    const rest = new Map<number, { score: number; said: Said | undefined }>();
+    for (const [state, { score, said }] of this.#rest) {
+      if (score < limit) continue;
+      for (const root of roots[state] ?? []) offer(root, score, frame, said);
+      rest.set(state, { score: score + none, said });
+    }
+    for (const [to, arrival] of arrivals) {
+      for (const state of reach[to] ?? []) {
+        for (const root of roots[state] ?? []) {
+          const clash = arrival.bestLast !== 0 && arrival.bestLast === label[root];
+          const score = clash ? arrival.other : arrival.best;
+          if (score >= limit) {
+            offer(root, score, frame, clash ? arrival.otherSaid : arrival.bestSaid);
+          }
+        }
+        const waiting = rest.get(state);
+        if (waiting === undefined || arrival.best + none > waiting.score) {
+          rest.set(state, { score: arrival.best + none, said: arrival.bestSaid });
+        }
+      }
+    }
+    // One frame on.
+    let top = never;
+    for (const { score } of rest.values()) if (score > top) top = score;
+    for (const node of touched) {
+      const on = this.#on[node] ?? never;
+      const past = this.#past[node] ?? never;
+      if (on > past) {
+        this.#past[node] = on + none;
+        this.#pastFrom[node] = this.#onFrom[node] ?? 0;
+        this.#pastSaid[node] = this.#onSaid[node];
+      } else this.#past[node] = past + none;
+      const now = (newOn[node] ?? never) + (row[label[node] ?? 0] ?? never);
+      this.#on[node] = now;
+      this.#onFrom[node] = this.#newOnFrom[node] ?? 0;
+      this.#onSaid[node] = this.#newOnSaid[node];
+      top = Math.max(top, now, this.#past[node] ?? never);
+    }
+    const keep = top - this.#beam;
+    this.#active = touched.filter((node) => {
+      if ((this.#on[node] ?? never) >= keep || (this.#past[node] ?? never) >= keep) return true;
+      this.#on[node] = never;
+      this.#past[node] = never;
+      return false;
+    });
+    for (const [state, { score }] of rest) if (score < keep) rest.delete(state);
+    this.#rest = rest;
+    this.#top = top;
+    this.#frame = frame + 1;
+  }
+
+  /** The words of the best way so far. */
+  wordsSoFar(): readonly string[] {
+    let best = never;
+    let said: Said | undefined;
+    let last: string | undefined;
+    for (const way of this.#rest.values()) {
+      if (way.score > best) [best, said] = [way.score, way.said];
+    }
+    for (const node of this.#active) {
+      const on = this.#on[node] ?? never;
+      const past = this.#past[node] ?? never;
+      if (Math.max(on, past) <= best) continue;
+      best = Math.max(on, past);
+      said = on > past ? this.#onSaid[node] : this.#pastSaid[node];
+      last = this.#graph.ends[node]?.[0]?.word;
+    }
+    const words = last === undefined ? [] : [last];
+    for (let at = said; at !== undefined; at = at.before) words.unshift(at.word);
+    return words;
+  }
+
+  /** The best whole sentence, once all rows are in. */
+  best(): Path | undefined {
+    const { finals } = this.#graph;
+    let score = never;
+    let said: Said | undefined;
+    for (const [state, way] of this.#rest) {
+      if (finals[state] === 1 && way.score > score) [score, said] = [way.score, way.said];
+    }
+    for (const [to, arrival] of this.#arrivals()) {
+      if (finals[to] === 1 && arrival.best > score) {
+        [score, said] = [arrival.best, arrival.bestSaid];
+      }
+    }
+    if (score === never) return undefined;
+    const words: HeardWord[] = [];
+    for (let at = said; at !== undefined; at = at.before) {
+      words.unshift({ word: at.word, startMs: at.from * frameMs, endMs: at.to * frameMs });
+    }
+    return { words, score };
+  }
+
+  /** Words that end here, by the state they lead to. */
+  #arrivals(): ReadonlyMap<number, Arrival> {
+    const { label, ends } = this.#graph;
+    const arrivals = new Map<number, Arrival>();
+    const limit = this.#top - this.#beam;
+    for (const node of this.#active) {
+      const done = ends[node];
+      if (done === undefined) continue;
+      const on = this.#on[node] ?? never;
+      const past = this.#past[node] ?? never;
+      for (const { word, to } of done) {
+        if (on >= limit) {
+          const from = this.#onFrom[node] ?? 0;
+          this.#arrive(arrivals, to, on, label[node] ?? 0, word, from, this.#onSaid[node]);
+        }
+        if (past >= limit) {
+          const from = this.#pastFrom[node] ?? 0;
+          this.#arrive(arrivals, to, past, 0, word, from, this.#pastSaid[node]);
+        }
+      }
+    }
+    return arrivals;
+  }
+
+  #arrive(
+    arrivals: Map<number, Arrival>,
+    to: number,
+    score: number,
+    last: number,
+    word: string,
+    from: number,
+    before: Said | undefined,
+  ): void {
+    const known = arrivals.get(to);
+    if (known === undefined) {
+      const bestSaid = { word, from, to: this.#frame, before };
+      arrivals.set(to, { best: score, bestSaid, bestLast: last, other: never, otherSaid: undefined });
+      return;
+    }
+    if (score > known.best) {
+      if (last !== known.bestLast) {
+        known.other = known.best;
+        known.otherSaid = known.bestSaid;
+      }
+      known.best = score;
+      known.bestLast = last;
+      known.bestSaid = { word, from, to: this.#frame, before };
+    } else if (score > known.other && last !== known.bestLast) {
+      known.other = score;
+      known.otherSaid = { word, from, to: this.#frame, before };
+    }
+  }
+}
+
+/**
+ * The best score of the rows as any phones whatever, each at a price: what a sentence of the grammar
+ * is measured against.
+ */
+export class AnySpeech {
+  readonly #price: number;
+  #on = new Float64Array(0);
+  #past = 0;
+
+  constructor(price: number) {
+    this.#price = price;
+  }
+
+  reset(): void {
+    this.#on = new Float64Array(0);
+    this.#past = 0;
+  }
+
+  push(row: Float32Array): void {
+    if (this.#on.length === 0) this.#on = new Float64Array(row.length).fill(never);
+    const on = this.#on;
+    let first = 0;
+    let second = 0;
+    for (let p = 1; p < row.length; p++) {
+      const score = on[p] ?? never;
+      if (first === 0 || score > (on[first] ?? never)) [first, second] = [p, first];
+      else if (second === 0 || score > (on[second] ?? never)) second = p;
+    }
+    const [best, next] = [on[first] ?? never, second === 0 ? never : (on[second] ?? never)];
+    const past = this.#past;
+    this.#past = Math.max(past, best) + (row[0] ?? 0);
+    for (let p = 1; p < row.length; p++) {
+      const from = Math.max(past, p === first ? next : best) - this.#price;
+      on[p] = Math.max(on[p] ?? never, from) + (row[p] ?? never);
+    }
+  }
+
+  get score(): number {
+    return this.#on.reduce((best, score) => Math.max(best, score), this.#past);
+  }
+}
