@@ -4,6 +4,8 @@ export const earcons = {
   listening: [660, 880],
   /** Something waits for an answer. */
   question: [880, 880],
+  /** A finding was recorded, and is shown instead of spoken. */
+  recorded: [990],
   /** The ear is shut, or the microphone lost. */
   shut: [880, 587],
 } as const satisfies Readonly<Record<string, readonly number[]>>;

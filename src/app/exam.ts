@@ -1,5 +1,11 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
-import { type Dialogue, promptText, type RecordsAct, start } from '../dialogue/index.ts';
+import {
+  closesByGoingOn,
+  type Dialogue,
+  promptText,
+  type RecordsAct,
+  start,
+} from '../dialogue/index.ts';
 import {
   type ExamEvent,
   type ExamRecord,
@@ -28,6 +34,10 @@ export interface ExamParts {
   readonly settings: ReadonlySignal<Settings>;
   readonly help: () => void;
   readonly question: () => void;
+  /** A finding was recorded and is shown, not spoken. */
+  readonly recorded: () => void;
+  /** Does what is asked of the room; gives what is said back, or nothing where it is not. */
+  readonly wish: (command: string, sure: boolean) => string | undefined;
   /**
    * Keeps an event; gives a promise that settles once it is on disk or known not to be, or nothing
    * where there is no disk. What is said back of it waits for that.
@@ -70,6 +80,8 @@ export interface Exam {
   take(kept: TakenExam): void;
   /** Looks again at who leads. */
   lead(): void;
+  /** Takes the examiner's wishes on confirming anew. */
+  strict(): void;
   report(): Report;
 }
 
@@ -126,18 +138,28 @@ export function createExam(parts: ExamParts): Exam {
         whenKept(() => {
           if (own !== session) return;
           if (as === 'question') parts.question();
-          mouth.say(text);
+          if (as === 'read-back' && !aloud(own)) parts.recorded();
+          else mouth.say(text);
         });
       },
       hush: () => mouth.hush(),
       keep,
       help: parts.help,
       records: parts.records,
+      room: parts.wish,
       changed: (changed) => {
         if (own === session) show(changed);
       },
     });
+    own.strict(settings.peek().strictness);
     return own;
+  }
+  /** Whether what was just recorded is to be spoken, by the examiner's wish. */
+  function aloud({ state: { record, readBack } }: Session): boolean {
+    const wish = settings.peek().aloud;
+    if (wish === 'every' || readBack.length === 0) return true;
+    const entries = record.entries.filter(({ id }) => readBack.includes(id));
+    return wish === 'costly' && entries.some((entry) => !closesByGoingOn(record, entry, wish));
   }
   function show(changed: Session): void {
     dialogue.value = changed.state;
@@ -279,6 +301,7 @@ export function createExam(parts: ExamParts): Exam {
     begin,
     take,
     lead,
+    strict: () => session.strict(settings.peek().strictness),
     report: () => {
       const found = localization.peek();
       return {

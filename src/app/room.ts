@@ -23,6 +23,7 @@ import {
   recordsMessages,
   type Settings,
 } from '../ui/index.ts';
+import type { Earcon } from './earcon.ts';
 import { createExam, type Exam } from './exam.ts';
 import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
@@ -32,6 +33,7 @@ import { createRecords, type RecordsParts } from './records.ts';
 import type { Keeper } from './recordsKeeper.ts';
 import type { HeardWords } from './session.ts';
 import { loadSettings, storeSettings } from './settings.ts';
+import { createWishes } from './wish.ts';
 
 /** What the room is built from; everything that touches the world comes in here. */
 export interface RoomParts {
@@ -40,7 +42,7 @@ export interface RoomParts {
   readonly now: () => Ms;
   readonly microphone: Microphone;
   readonly voice: (settings: Settings) => Promise<Voice | undefined>;
-  readonly earcon: (name: 'listening' | 'question' | 'shut', settings: Settings) => void;
+  readonly earcon: (name: Earcon, settings: Settings) => void;
   /** Loads the recogniser and makes an ear of it. */
   readonly ear: (on: {
     readonly context: () => Exam['session']['context'];
@@ -84,6 +86,8 @@ export function createRoom(parts: RoomParts): {
   const partial = signal<readonly string[]>([]);
   const speaking = signal('');
   const notice = signal('');
+  /** How long the record was when it was signed off. */
+  const signedAt = signal(0);
   const saved = signal(0);
   let demonstrating = false;
   let shownAt = 0;
@@ -116,6 +120,8 @@ export function createRoom(parts: RoomParts): {
       panel.value = 'help';
     },
     question: () => parts.earcon('question', settings.peek()),
+    recorded: () => parts.earcon('recorded', settings.peek()),
+    wish: (command, sure) => wishes.grant(command, sure),
   });
   const listening = createListening({
     microphone: parts.microphone,
@@ -166,6 +172,10 @@ export function createRoom(parts: RoomParts): {
   effect(() => {
     document.documentElement.dataset.theme = settings.value.theme;
   });
+  effect(() => {
+    void settings.value.strictness;
+    exam.strict();
+  });
   let leader = settings.peek().lead;
   effect(() => {
     const { lead } = settings.value;
@@ -184,12 +194,26 @@ export function createRoom(parts: RoomParts): {
   const beginAnyway = (): void => {
     panel.value = 'none';
     saved.value = 0;
+    signedAt.value = 0;
     records.begin();
   };
   const unsaved = computed(() => {
     const { events, entries } = exam.dialogue.value.record;
     const kept = parts.records.keeper.keeping.value.is === 'kept';
     return entries.length > 0 && events.length > saved.value && !kept;
+  });
+  const wishes = createWishes({
+    settings,
+    dialogue: exam.dialogue,
+    left: exam.left,
+    unsaved: () => unsaved.peek(),
+    plan: (id) => exam.plan(id),
+    say: (words) => exam.type(words),
+    beginAnyway,
+    signed: (length) => {
+      signedAt.value = length;
+    },
+    percent: messages.percent,
   });
   const copyNote = (): void => {
     parts.copy(writeNote(records.report())).then(
@@ -248,6 +272,10 @@ export function createRoom(parts: RoomParts): {
     settings,
     panel,
     unsaved,
+    signed: computed(() => {
+      const { length } = exam.dialogue.value.record.events;
+      return signedAt.value > 0 && signedAt.value === length;
+    }),
     models: parts.models(() => void listening.renew()),
     records: records.records,
     phrases: () => phrasesOf(language, messages),

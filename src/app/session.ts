@@ -4,6 +4,7 @@ import {
   type DialogueEvent,
   type Effect,
   type RecordsAct,
+  type Strictness,
   start,
   step,
 } from '../dialogue/index.ts';
@@ -18,8 +19,8 @@ import {
   standingFindings,
 } from '../exam/index.ts';
 import {
-  type Command,
   type Context,
+  commands,
   type Expectation,
   type Interpretation,
   interpret,
@@ -40,7 +41,8 @@ export interface Utterance {
   readonly confidence: number;
   readonly outcome: Outcome;
   readonly findings: readonly Finding[];
-  readonly command: Command | null;
+  /** An id of the grammar's. */
+  readonly command: string | null;
   /** What was said back, or an empty text. */
   readonly readBack: string;
 }
@@ -68,6 +70,11 @@ export interface SessionParts {
   readonly help: () => void;
   /** What is asked of earlier exams, papers and the lock; where there are none it is left out. */
   readonly records?: (act: RecordsAct) => void;
+  /**
+   * Told of every command, and with an empty text of findings; gives what is said back where the
+   * command is the room's, not the exam's. Where there is no room such commands do nothing.
+   */
+  readonly room?: (command: string, sure: boolean) => string | undefined;
   /** Computes where the lesion is, here and now; a page that does so in a worker leaves it out. */
   readonly localize?: (findings: readonly Finding[]) => Localization;
   /** Called after every change. */
@@ -84,6 +91,8 @@ export interface Session {
   begin(plan: string): void;
   resume(record: ExamRecord): void;
   prompt(item: Expectation | undefined): void;
+  /** How much must be confirmed in words. */
+  strict(strictness: Strictness): void;
   hear(heard: HeardWords): Utterance;
   /** Typed text, one utterance. */
   type(text: string): Utterance;
@@ -134,6 +143,17 @@ export function createSession(parts: SessionParts): Session {
     return taken.effects.flatMap((e) => (e.type === 'say' ? [e.text] : [])).join(' ');
   };
 
+  /** What the room says to a command of its own; nothing where the exam is meant. */
+  const ofRoom = (meaning: Interpretation, sure: boolean): string | undefined => {
+    const command = meaning.is === 'command' ? meaning.command : '';
+    const text =
+      parts.room?.(command, sure) ?? (command === '' || isOfExam(command) ? undefined : '');
+    if (text === undefined || text === '') return text;
+    state = { ...state, lastSaid: text };
+    parts.say(text, 'answer');
+    return text;
+  };
+
   const session: Session = {
     get state() {
       return state;
@@ -160,6 +180,9 @@ export function createSession(parts: SessionParts): Session {
       take({ type: 'prompted', item });
       parts.changed(session);
     },
+    strict(strictness) {
+      take({ type: 'strictness', strictness });
+    },
     hear({ words, startMs, endMs, confidence, certainty }) {
       const heard = words.join(' ');
       const meaning: Interpretation =
@@ -170,7 +193,8 @@ export function createSession(parts: SessionParts): Session {
       const readBack =
         meaning.is === 'nothing' || ignoredNow(before, meaning)
           ? ''
-          : take({ type: 'heard', at: now(), hearing, meaning, certainty: sure });
+          : (ofRoom(meaning, sure === 'sure') ??
+            take({ type: 'heard', at: now(), hearing, meaning, certainty: sure }));
       const outcome = outcomeOf(before, meaning, sure);
       const utterance: Utterance = {
         startMs,
@@ -197,6 +221,8 @@ export function createSession(parts: SessionParts): Session {
   };
   return session;
 }
+
+const isOfExam = (command: string): boolean => commands.some((one) => one === command);
 
 /** While standing by, only "go on" is taken. */
 const ignoredNow = (state: Dialogue, meaning: Interpretation): boolean =>

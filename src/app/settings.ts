@@ -1,6 +1,7 @@
 import { type Settings, themes, voices } from '../ui/index.ts';
 
 const key = 'plessor-settings';
+const strictnesses = ['every', 'costly', 'end'] as const;
 
 export const defaultSettings: Settings = {
   theme: 'auto',
@@ -8,6 +9,7 @@ export const defaultSettings: Settings = {
   pace: 1,
   volume: 1,
   strictness: 'costly',
+  aloud: 'every',
   lead: 'examiner',
   headphones: false,
   earcons: true,
@@ -35,7 +37,8 @@ export function loadSettings(store: Pick<Storage, 'getItem'>): Settings {
     voice: one('voice', voices, defaultSettings.voice),
     pace: number('pace', 0.6, 1.6),
     volume: number('volume', 0, 1),
-    strictness: one('strictness', ['every', 'costly', 'end'] as const, 'costly'),
+    strictness: one('strictness', strictnesses, defaultSettings.strictness),
+    aloud: one('aloud', strictnesses, defaultSettings.aloud),
     lead: one('lead', ['examiner', 'plessor'] as const, 'examiner'),
     headphones: one('headphones', [true, false], false),
     earcons: one('earcons', [true, false], true),

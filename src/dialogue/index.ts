@@ -1,5 +1,6 @@
 export { step } from './dialogue.ts';
 export { promptText, questionText, readBackText } from './phrase.ts';
+export { closesByGoingOn } from './recording.ts';
 export {
   type Asked,
   contextOf,

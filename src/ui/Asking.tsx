@@ -18,7 +18,7 @@ export function Asking() {
         <h2 id="asking-title">
           <span class="quiet">{text.question}</span> {words}
         </h2>
-        <Answers label={text.answerWith} choices={choicesOf(first)} />
+        <Answers label={text.answerWith} choices={choicesOf(first)} numbered />
         {later.length > 0 && (
           <p class="quiet">
             {messages.count(later.length)} {text.questionsLater}
@@ -61,17 +61,21 @@ function Leave() {
 function Answers({
   label,
   choices,
+  numbered = false,
 }: {
   readonly label: string;
   readonly choices: readonly Choice[];
+  /** Each can be said by its number, too: "choice two". */
+  readonly numbered?: boolean;
 }) {
   const { acts } = usePlace();
   if (choices.length === 0) return null;
   return (
     <ul class="answers" aria-label={label}>
-      {choices.map(({ label: shown, words }) => (
+      {choices.map(({ label: shown, words }, i) => (
         <li key={words}>
           <button type="button" class="answer" onClick={() => acts.say(words)}>
+            {numbered && <span class="number">{i + 1}</span>}
             <b>{shown}</b>
             {words !== shown && <span class="quiet">{words}</span>}
           </button>

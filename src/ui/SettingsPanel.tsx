@@ -2,8 +2,10 @@ import { usePlace } from './context.ts';
 import { modelMessages } from './modelMessages.ts';
 import { Panel } from './Panel.tsx';
 import { type Settings, themes, voices } from './room.ts';
+import { roomMessages } from './roomMessages.ts';
 
 const leads = ['examiner', 'plessor'] as const;
+const strictnesses = ['every', 'costly', 'end'] as const;
 const leadNames = { examiner: 'leadExaminer', plessor: 'leadPlessor' } as const;
 
 export function SettingsPanel() {
@@ -21,6 +23,20 @@ export function SettingsPanel() {
         now={now.lead}
         name={(lead) => text[leadNames[lead]]}
         pick={(lead) => set({ lead })}
+      />
+      <Choose
+        title={roomMessages.confirmTitle}
+        all={strictnesses}
+        now={now.strictness}
+        name={(one) => roomMessages.confirmOptions[one]}
+        pick={(strictness) => set({ strictness })}
+      />
+      <Choose
+        title={roomMessages.aloudTitle}
+        all={strictnesses}
+        now={now.aloud}
+        name={(one) => roomMessages.aloudOptions[one]}
+        pick={(aloud) => set({ aloud })}
       />
       <Choose
         title={text.voice}

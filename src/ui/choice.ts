@@ -1,4 +1,4 @@
-import type { Asked } from '../dialogue/index.ts';
+import type { Asked, Dialogue } from '../dialogue/index.ts';
 import {
   type Kind,
   laterality,
@@ -58,6 +58,10 @@ export function choicesOf(asked: Asked): readonly Choice[] {
       return missing satisfies never;
   }
 }
+
+/** The answers to the open question, in the order of their numbers. */
+export const choicesNow = ({ asked: [first] }: Dialogue): readonly Choice[] =>
+  first === undefined ? [] : choicesOf(first);
 
 /** What a word that was said leaves open ("flexor-or-mute"). */
 function doubted(doubt: string | undefined): readonly string[] | undefined {

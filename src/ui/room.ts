@@ -55,6 +55,8 @@ export interface Settings {
   /** 0 to 1. */
   readonly volume: number;
   readonly strictness: Strictness;
+  /** Which findings are spoken back; all are shown, and questions are always asked aloud. */
+  readonly aloud: Strictness;
   /** Who leads: the examiner in any order, or Plessor item by item along the plan. */
   readonly lead: 'examiner' | 'plessor';
   /** With headphones the program cannot hear itself, so it listens while it speaks. */
@@ -111,6 +113,8 @@ export interface Room {
   readonly panel: Signal<PanelName>;
   /** The record has grown since it was last saved or copied. */
   readonly unsaved: ReadonlySignal<boolean>;
+  /** The examiner signed off, and nothing was changed since. */
+  readonly signed: ReadonlySignal<boolean>;
   readonly models: ModelList;
   readonly records: Records;
   readonly phrases: () => readonly Phrase[];

@@ -30,6 +30,8 @@ const page = () =>
     settings: signal(defaultSettings),
     help: () => {},
     question: () => {},
+    recorded: () => {},
+    wish: () => undefined,
     records: () => {},
     keep: () => undefined,
     localizer: { localize: async () => undefined },

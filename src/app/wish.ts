@@ -1,0 +1,174 @@
+import type { ReadonlySignal, Signal } from '@preact/signals';
+import type { Dialogue, Strictness } from '../dialogue/index.ts';
+import { type Gap, openEntries, planOf, standingFindings } from '../exam/index.ts';
+import { choicesNow, roomMessages, type Settings } from '../ui/index.ts';
+
+export interface WishParts {
+  readonly settings: Signal<Settings>;
+  readonly dialogue: ReadonlySignal<Dialogue>;
+  readonly left: ReadonlySignal<readonly Gap[]>;
+  /** The exam is not kept anywhere but in this page. */
+  readonly unsaved: () => boolean;
+  readonly plan: (id: string) => void;
+  /** Says words as the examiner would. */
+  readonly say: (words: string) => void;
+  /** Begins another exam and lets go of this one. */
+  readonly beginAnyway: () => void;
+  readonly signed: (length: number) => void;
+  readonly percent: (p: number) => string;
+}
+
+/** What the examiner asks of the room, by the commands of `grammars/room.jsgf`. */
+export interface Wishes {
+  /**
+   * Grants a command; gives what is said back, or nothing where the command is not the room's. What
+   * changes the exam is done once the utterance is over. Must be told of findings too, with an empty
+   * command: they let go of what waits for a yes.
+   */
+  grant(command: string, sure: boolean): string | undefined;
+}
+
+const paces = { faster: 0.2, slower: -0.2 } as const;
+const volumes = { louder: 0.2, softer: -0.2 } as const;
+
+const within = (value: number, least: number, most: number): number =>
+  Math.round(Math.min(most, Math.max(least, value)) * 10) / 10;
+
+/** `all` has the word as a key. */
+const has = <T extends object>(all: T, word: string): word is keyof T & string =>
+  Object.hasOwn(all, word);
+
+export function createWishes(parts: WishParts): Wishes {
+  const { settings, dialogue } = parts;
+  const text = roomMessages;
+  /** What the next "affirm" does; anything else said lets it go. */
+  let pending: (() => void) | undefined;
+
+  const set = (change: Partial<Settings>): void => {
+    settings.value = { ...settings.peek(), ...change };
+  };
+  const later = queueMicrotask;
+
+  function lead(who: string): string | undefined {
+    if (!has(text.lead, who)) return undefined;
+    later(() => set({ lead: who }));
+    return text.lead[who];
+  }
+
+  function plan(id: string): string {
+    const wanted = planOf(id);
+    if (wanted === undefined) return text.noPlan;
+    later(() => parts.plan(id));
+    return text.plan(wanted.name);
+  }
+
+  function how(
+    name: 'strictness' | 'aloud',
+    value: string,
+    told: Readonly<Record<Strictness, string>>,
+  ): string | undefined {
+    if (!has(told, value)) return undefined;
+    set({ [name]: value });
+    return told[value];
+  }
+
+  function voice(how: string): string | undefined {
+    const { pace, volume } = settings.peek();
+    if (how === 'on' || how === 'off') {
+      set(how === 'off' ? { voice: 'silent' } : { voice: 'auto', volume: volume || 1 });
+      return how === 'off' ? text.voiceOff : text.voiceOn;
+    }
+    if (has(paces, how)) {
+      set({ pace: within(pace + paces[how], 0.6, 1.6) });
+      return text.pace(parts.percent(settings.peek().pace));
+    }
+    if (!has(volumes, how)) return undefined;
+    // Softer is not silent: that has words of its own.
+    set({ volume: within(volume + volumes[how], 0.2, 1) });
+    return text.volume(parts.percent(settings.peek().volume));
+  }
+
+  function choose(number: string): string {
+    const choice = choicesNow(dialogue.peek())[Number(number) - 1];
+    if (choice === undefined) return text.noChoice(number);
+    later(() => parts.say(choice.words));
+    return '';
+  }
+
+  function where(): string {
+    const { record } = dialogue.peek();
+    return text.where({
+      plan: planOf(record.plan)?.name ?? record.plan,
+      leads: settings.peek().lead === 'plessor',
+      left: parts.left.peek().length,
+      open: openEntries(record).length,
+    });
+  }
+
+  /** Signs what stands: first the exam is called complete, which reads back what is open. */
+  function signOff(): string {
+    const { record, asked, mode } = dialogue.peek();
+    if (record.entries.length === 0) return text.nothingToSign;
+    // A finding after the end opens it again: nothing is signed that was not read back.
+    const unread = openEntries(record).length > 0 && mode !== 'closing';
+    if (!record.complete || unread) {
+      later(() => parts.say('exam complete'));
+      return text.completeFirst;
+    }
+    if (asked.length > 0) return text.answerFirst;
+    later(() => {
+      if (openEntries(dialogue.peek().record).length > 0) parts.say('affirm');
+      parts.signed(dialogue.peek().record.events.length);
+    });
+    return text.signed(standingFindings(record).length);
+  }
+
+  function next(): string {
+    const { record } = dialogue.peek();
+    const begin = (): void => later(parts.beginAnyway);
+    const empty = record.entries.length === 0;
+    if (!empty && (!record.complete || parts.unsaved())) {
+      pending = begin;
+      return record.complete ? text.nextUnsaved : text.nextUnfinished;
+    }
+    begin();
+    return text.next;
+  }
+
+  return {
+    grant(command, sure) {
+      const weighty = command === 'sign-off' || command === 'next-patient';
+      if (!sure && (weighty || (pending !== undefined && command === 'confirm'))) {
+        return text.sayAgain;
+      }
+      const waiting = pending;
+      pending = undefined;
+      if (waiting !== undefined && command === 'confirm') {
+        waiting();
+        return text.next;
+      }
+      if (waiting !== undefined && command === 'reject') return text.stays;
+      const [name = '', ...rest] = command.split('-');
+      const value = rest.join('-');
+      switch (name) {
+        case 'lead':
+          return lead(value);
+        case 'plan':
+          return plan(value);
+        case 'confirm':
+          return how('strictness', value, text.confirming);
+        case 'aloud':
+          return how('aloud', value, text.aloud);
+        case 'voice':
+          return voice(value);
+        case 'choice':
+          return choose(value);
+        case 'where':
+          return where();
+        default:
+          if (command === 'sign-off') return signOff();
+          return command === 'next-patient' ? next() : undefined;
+      }
+    },
+  };
+}

@@ -1,0 +1,62 @@
+/** What the room says and shows of itself: who leads, the plan, the voice, the end. In English. */
+export const roomMessages = {
+  lead: {
+    plessor: 'Prompting item by item. Say the side and the grade.',
+    examiner: 'You lead.',
+  },
+  plan: (name: string) => `Plan: ${name}.`,
+  noPlan: 'There is no such plan.',
+  confirming: {
+    every: 'Confirming every finding.',
+    costly: 'Confirming what is abnormal.',
+    end: 'Confirming at the end.',
+  },
+  aloud: {
+    every: 'Speaking every finding.',
+    costly: 'Speaking what is abnormal.',
+    end: 'Speaking at the end.',
+  },
+  aloudTitle: 'Speak back',
+  aloudOptions: {
+    every: 'Speak every finding',
+    costly: 'Speak what is abnormal, unequal or changed',
+    end: 'Speak at the end only; findings are shown',
+  },
+  confirmTitle: 'Confirm in words',
+  confirmOptions: {
+    every: 'Confirm every finding',
+    costly: 'Confirm what is abnormal, unequal or changed',
+    end: 'Confirm at the end',
+  },
+  voiceOn: 'Voice on.',
+  voiceOff: 'Voice off. What is said back is shown.',
+  pace: (to: string) => `Pace ${to}.`,
+  volume: (to: string) => `Volume ${to}.`,
+  noChoice: (number: string) => `There is no choice ${number}.`,
+  where: ({ plan, leads, left, open }: Whereabouts) =>
+    [
+      `Plan: ${plan}.`,
+      leads ? 'Plessor prompts.' : 'You lead.',
+      left === 0 ? 'Nothing is left.' : `${left} left.`,
+      open === 0 ? 'Nothing waits for a yes.' : `${open} to confirm.`,
+    ].join(' '),
+  completeFirst: 'First: exam complete.',
+  nothingToSign: 'Nothing is recorded, so there is nothing to sign off.',
+  answerFirst: 'A question is open. Answer it, or say disregard; then sign off.',
+  signed: (count: number) =>
+    `Signed off: ${count} ${count === 1 ? 'finding' : 'findings'}, all confirmed. Say next patient.`,
+  sayAgain: 'Say that again.',
+  signedMark: 'Signed off',
+  nextUnfinished:
+    'This exam is not complete. Say affirm for the next patient, or negative to stay.',
+  nextUnsaved: 'This exam is not saved. Say affirm to let it go, or negative to stay.',
+  stays: 'The exam goes on.',
+  next: 'Next patient.',
+} as const;
+
+interface Whereabouts {
+  readonly plan: string;
+  readonly leads: boolean;
+  readonly left: number;
+  readonly open: number;
+}
