@@ -30,7 +30,7 @@ export function RecordsTold() {
   const { records } = usePlace().room;
   return (
     <div class="told">
-      <p role="status">{records.busy.value ? text.busy : records.done.value}</p>
+      <p role="status">{records.done.value || (records.busy.value ? text.busy : '')}</p>
       <p role="alert" class="alarm">
         {records.fault.value}
       </p>

@@ -61,3 +61,22 @@ export async function downloaded(page: Page, act: () => Promise<void>): Promise<
   const [file] = await Promise.all([page.waitForEvent('download'), act()]);
   return readFile(await file.path());
 }
+
+/** What the pack goes under; told some other way than the file. */
+export const packPassphrase = 'plessor and pack';
+
+/** Saves the exam at hand as a review pack; the records are open on the page. */
+export async function savePack(page: Page): Promise<Buffer> {
+  await page.getByLabel('Passphrase for the pack').first().fill(packPassphrase);
+  return downloaded(page, () => press(page, 'Save a review pack'));
+}
+export async function openPack(page: Page, pack: Buffer, word = packPassphrase): Promise<void> {
+  await openRecords(page);
+  await page.getByLabel('The pack', { exact: true }).setInputFiles({
+    name: 'exam.plessor',
+    mimeType: 'application/octet-stream',
+    buffer: pack,
+  });
+  await page.getByLabel('Passphrase for the pack').last().fill(word);
+  await press(page, 'Open a review pack');
+}
