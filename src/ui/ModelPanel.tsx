@@ -92,44 +92,66 @@ function State({ row }: { readonly row: ModelRow }) {
   return null;
 }
 
+/** The first button stays the same one while a model comes, so that the focus stays on it. */
 function Buttons({ row, hears }: { readonly row: ModelRow; readonly hears: boolean }) {
   const { models } = usePlace().room;
-  const { id, state, bytes } = row;
-  const button = (label: string, press: (id: string) => void, main = false) => (
+  const { state, bytes } = row;
+  const absent = state.is === 'absent' && row.unfit === '';
+  return (
+    <ul class="commands">
+      {state.is === 'coming' ? (
+        <Press key="first" row={row} label={text.stop} act={models.stop} />
+      ) : absent ? (
+        <Press
+          key="first"
+          row={row}
+          label={
+            state.kept > 0
+              ? text.goOn(size(Math.max(0, bytes - state.kept)))
+              : text.add(size(bytes))
+          }
+          act={models.add}
+        />
+      ) : state.is === 'installed' && !hears && row.unfit === '' ? (
+        <Press key="first" row={row} label={text.use} act={models.choose} />
+      ) : null}
+      {absent && (
+        <>
+          <Choose label={text.files} row={row} />
+          <Choose label={text.folder} row={row} folder />
+        </>
+      )}
+      {state.is === 'unconfirmed' && (
+        <>
+          <Press row={row} label={text.confirm} act={models.confirm} />
+          <Press row={row} label={text.discard} act={models.remove} />
+        </>
+      )}
+      {state.is === 'absent' && state.kept > 0 && (
+        <Press row={row} label={text.remove(size(state.kept))} act={models.remove} />
+      )}
+      {state.is === 'installed' && !row.bundled && (
+        <Press row={row} label={text.remove(size(bytes))} act={models.remove} />
+      )}
+    </ul>
+  );
+}
+
+function Press({
+  row,
+  label,
+  act,
+}: {
+  readonly row: ModelRow;
+  readonly label: string;
+  readonly act: (id: string) => void;
+}) {
+  return (
     <li>
-      <button type="button" class={main ? 'main' : ''} onClick={() => press(id)}>
+      <button type="button" onClick={() => act(row.id)}>
         {label} <Of row={row} />
       </button>
     </li>
-  );
-  return (
-    <ul class="commands">
-      {state.is === 'installed' &&
-        !hears &&
-        row.unfit === '' &&
-        button(text.use, models.choose, true)}
-      {state.is === 'installed' && !row.bundled && button(text.remove(size(bytes)), models.remove)}
-      {state.is === 'coming' && <>{button(text.stop, models.stop)}</>}
-      {state.is === 'unconfirmed' && (
-        <>
-          {button(text.confirm, models.confirm)}
-          {button(text.discard, models.remove)}
-        </>
-      )}
-      {state.is === 'absent' && row.unfit === '' && (
-        <>
-          {button(
-            state.kept > 0
-              ? text.goOn(size(Math.max(0, bytes - state.kept)))
-              : text.add(size(bytes)),
-            models.add,
-          )}
-          <Choose label={text.files} row={row} />
-          <Choose label={text.folder} row={row} folder />
-          {state.kept > 0 && <>{button(text.remove(size(state.kept)), models.remove)}</>}
-        </>
-      )}
-    </ul>
   );
 }
 
