@@ -1,4 +1,10 @@
-export { type Calibration, type Certainty, certaintyOf, type Evidence } from './certainty.ts';
+export {
+  type Calibration,
+  type Certainty,
+  type Curve,
+  certaintyOf,
+  type Evidence,
+} from './certainty.ts';
 export { type Completed, complete, type Missing } from './completion.ts';
 export { type Draft, draftOf, emptyDraft, type SpokenSide } from './draft.ts';
 export {

@@ -7,10 +7,11 @@ import { pieces } from '../../src/cli/demo.ts';
 import { hearExam, loadRecogniser } from '../../src/cli/hearing.ts';
 import { standingFindings } from '../../src/exam/index.ts';
 import type { Evidence } from '../../src/interpret/index.ts';
-import type { Recogniser } from '../../src/ports.ts';
+import { type Recogniser, soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { conditions } from './condition.ts';
 import { phraseScripts } from './phrases.ts';
+import { besidePocketsphinx, type Heard } from './pocketsphinx.ts';
 import { kept } from './rendered.ts';
 import { splicedReplies } from './replies.ts';
 import { key, same, Tally } from './tally.ts';
@@ -24,8 +25,15 @@ interface Trial extends Evidence {
 const option = (args: readonly string[], name: string): string | undefined =>
   args.includes(name) ? args[args.indexOf(name) + 1] : undefined;
 
+/** A trial as a line of JSON, which has no infinity of its own. */
+const line = (trial: Trial): string =>
+  JSON.stringify(trial, (_, value) =>
+    typeof value === 'number' ? Math.max(-1e9, Math.min(1e9, value)) : value,
+  );
+
 /** What was seen in a run, beside its numbers. */
 interface Notes {
+  readonly heard: Heard[];
   readonly trials: Trial[];
   readonly errors: string[];
 }
@@ -37,6 +45,7 @@ interface Notes {
  *
  * `--model ID`, `--voices a,b`, `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
  * takes other phrases in place of the demo exams, for calibration;
+ * `--alone` leaves PocketSphinx out;
  * `--errors` lists what was not heard right, `--scores` prints every measurement as a line of JSON.
  */
 export async function bench(args: readonly string[]): Promise<string> {
@@ -46,7 +55,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   const rooms = wanted === 'all' ? Object.keys(conditions) : wanted.split(',');
   const corpus = option(args, '--corpus');
   const recogniser = await loadRecogniser(option(args, '--model'));
-  const notes: Notes = { trials: [], errors: [] };
+  const notes: Notes = { heard: [], trials: [], errors: [] };
   const set = args.includes('--phrases') ? phraseScripts() : scripts();
   const rows = [...Tally.header('condition', 'voice')];
   try {
@@ -62,6 +71,8 @@ export async function bench(args: readonly string[]): Promise<string> {
         all.add(tally);
       }
       rows.push(all.row(room, 'all'));
+      if (!args.includes('--alone')) rows.push(...(await besidePocketsphinx(notes.heard, all)));
+      notes.heard.length = 0;
     }
     if (corpus !== undefined) {
       rows.push(await replies(recogniser, corpus, Number(option(args, '--replies') ?? 200), notes));
@@ -71,7 +82,7 @@ export async function bench(args: readonly string[]): Promise<string> {
     await recogniser.close();
   }
   if (args.includes('--errors')) rows.push('', ...notes.errors);
-  if (args.includes('--scores')) rows.push(...notes.trials.map((trial) => JSON.stringify(trial)));
+  if (args.includes('--scores')) rows.push(...notes.trials.map(line));
   return rows.join('\n');
 }
 
@@ -84,7 +95,7 @@ async function exam(
     readonly room: string;
   },
   tally: Tally,
-  { trials, errors }: Notes,
+  { heard, trials, errors }: Notes,
 ): Promise<void> {
   const { script, turn, voice, room } = what;
   const { sound, placed } = await kept(script, voice);
@@ -117,6 +128,15 @@ async function exam(
         recorded,
         asked.flatMap((u) => u.findings),
       );
+    }
+    const [first] = near;
+    if (said.by === 'examiner' && first !== undefined) {
+      const until = Math.max(...near.map((u) => u.endMs));
+      heard.push({
+        said: said.words,
+        heard: near.flatMap((u) => (u.heard === '' ? [] : u.heard.split(' '))),
+        sound: changed.slice((first.startMs * soundRate) / 1000, (until * soundRate) / 1000),
+      });
     }
     for (const u of near) {
       const evidence = measured[session.utterances.indexOf(u)];

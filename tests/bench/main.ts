@@ -1,4 +1,5 @@
 import { cpus } from 'node:os';
+import { bench as calibrate } from './calibrate.ts';
 import { bench as hearing } from './hearing.ts';
 import { bench as localize } from './localize.ts';
 import { bench as models } from './models.ts';
@@ -12,13 +13,16 @@ const benches: Readonly<Record<string, (args: readonly string[]) => Promise<stri
   page,
 };
 
+/** What reads benchmarks and is none. */
+const tools = { calibrate };
+
 const [name, ...args] = process.argv.slice(2);
 const wanted = name === undefined || name.startsWith('--') ? Object.keys(benches) : [name];
 console.log(
   `${new Date().toISOString().slice(0, 10)}, Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? 'unknown processor'}`,
 );
 for (const one of wanted) {
-  const bench = benches[one];
+  const bench = { ...benches, ...tools }[one];
   if (bench === undefined) {
     console.error(`there is no benchmark "${one}"; use ${Object.keys(benches).join(', ')}`);
     process.exitCode = 2;

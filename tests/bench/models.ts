@@ -91,6 +91,8 @@ export async function bench(args: readonly string[]): Promise<string> {
       }
       await close();
       rows.push(tally.row(room, id));
+      // A long run shows how far it is.
+      console.error(rows.at(-1));
     }
   }
   return [...rows, ...(args.includes('--scores') ? scores : [])].join('\n');
