@@ -1,7 +1,8 @@
 // Builds everything that runs: the page, the command line and the benchmark. Nothing is downloaded.
+import { createHash } from 'node:crypto';
 import { existsSync, realpathSync } from 'node:fs';
 import { cp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
-import { resolve } from 'node:path';
+import { relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import preact from '@preact/preset-vite';
@@ -48,9 +49,47 @@ async function voskWorker() {
   return Buffer.from(found[1], 'base64');
 }
 
+/** What makes the page a program that can be installed. */
+const manifest = {
+  name: 'Plessor',
+  short_name: 'Plessor',
+  description: 'The neurological examination, hands free.',
+  start_url: './',
+  scope: './',
+  display: 'standalone',
+  background_color: '#ffffff',
+  theme_color: '#ffffff',
+  icons: [{ src: './mark.svg', sizes: 'any', type: 'image/svg+xml', purpose: 'any' }],
+};
+
+/** Files of other engines: they are kept only once they were used. */
+const seldom = /^(vosk-worker\.js|fetch-.*\.html|assets\/ort-.*\.wasm|offline\.js)$/;
+
+/** The worker that keeps the page on the device, with the names of its files and their hash. */
+async function offline(outDir) {
+  const names = (await readdir(outDir, { recursive: true, withFileTypes: true }))
+    .filter((entry) => entry.isFile())
+    .map((entry) => relative(outDir, resolve(entry.parentPath, entry.name)).replaceAll('\\', '/'))
+    .filter((name) => !seldom.test(name))
+    .sort();
+  const worker = await readFile(at('src/app/offlineWorker.js'), 'utf8');
+  const hash = createHash('sha256').update(worker);
+  for (const name of names) hash.update(name).update(await readFile(resolve(outDir, name)));
+  const files = ['./', ...names.filter((name) => name !== 'index.html').map((name) => `./${name}`)];
+  await writeFile(
+    resolve(outDir, 'offline.js'),
+    worker
+      .replace('__VERSION__', hash.digest('hex').slice(0, 16))
+      .replace('__FILES__', JSON.stringify(files)),
+  );
+}
+
 const policy = {
   name: 'content-security-policy',
-  transformIndexHtml: () => [
+  transformIndexHtml: (_html, { path }) => [
+    ...(path.endsWith('/index.html')
+      ? [{ tag: 'link', attrs: { rel: 'manifest', href: './page.webmanifest' }, injectTo: 'head' }]
+      : []),
     {
       tag: 'meta',
       attrs: { 'http-equiv': 'Content-Security-Policy', content: pagePolicy },
@@ -111,6 +150,9 @@ export async function page(root, outDir) {
   await writeFile(resolve(outDir, 'notices.txt'), notices.join('\n## Apache License 2.0\n\n'));
   await cp(at('dist/networks.bin'), resolve(outDir, 'networks.bin'));
   await writeFile(resolve(outDir, 'vosk-worker.js'), await voskWorker());
+  await writeFile(resolve(outDir, 'page.webmanifest'), `${JSON.stringify(manifest, null, 2)}\n`);
+  await cp(at('src/app/mark.svg'), resolve(outDir, 'mark.svg'));
+  await offline(outDir);
   const scripts = (await readdir(resolve(outDir, 'assets'))).filter((name) => name.endsWith('.js'));
   for (const name of scripts) {
     const size = gzipSync(await readFile(resolve(outDir, 'assets', name))).length;

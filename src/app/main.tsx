@@ -1,3 +1,4 @@
+import { effect } from '@preact/signals';
 import { render } from 'preact';
 import { scripts } from '../../demo-audio-scripts/index.ts';
 import { browserMicrophone } from '../audio/microphone.ts';
@@ -27,6 +28,7 @@ import { fetchInFrame } from './models/frame.ts';
 import { createModelList } from './models/list.ts';
 import { embedded } from './models/manifest.ts';
 import { type LoadedModel, loadModel, pageEngines } from './models/recogniser.ts';
+import { createKeeping } from './offline.ts';
 import { unpack } from './packed.ts';
 import { playWav } from './playback.ts';
 import { pronunciations } from './pronunciations.ts';
@@ -93,6 +95,7 @@ async function loadHearing(told: (why: unknown) => void): Promise<LoadedModel> {
   }
 }
 
+const keeping = createKeeping(navigator.serviceWorker, navigator.storage);
 const vault = new SealedVault(indexedDbShelf());
 
 const { room, acts, touch } = createRoom({
@@ -142,6 +145,15 @@ const { room, acts, touch } = createRoom({
     download({ name, mediaType: `${mediaType};charset=utf-8`, content: text }),
   copy: (text) => navigator.clipboard.writeText(text),
   store: localStorage,
+  offline: keeping.state,
+});
+
+const untouched = (): boolean => room.said.peek().length === 0 && room.source.peek().is === 'none';
+// Once the recogniser is there: what is kept for later must not make the examiner wait now.
+const started = effect(() => {
+  if (room.engine.value.is === 'loading') return;
+  queueMicrotask(() => started());
+  void keeping.begin(untouched);
 });
 
 addEventListener('keydown', (event) => {

@@ -68,6 +68,8 @@ export interface RoomParts {
   readonly save: (paper: Paper) => void;
   readonly copy: (text: string) => Promise<void>;
   readonly store: Storage;
+  /** Whether the page opens without a network. */
+  readonly offline: Room['offline'];
 }
 
 /** Words in progress are shown anew no more often than this, in ms. */
@@ -272,6 +274,7 @@ export function createRoom(parts: RoomParts): {
     settings,
     panel,
     unsaved,
+    offline: parts.offline,
     signed: computed(() => {
       const { length } = exam.dialogue.value.record.events;
       return signedAt.value > 0 && signedAt.value === length;

@@ -1,6 +1,7 @@
 import { useRef } from 'preact/hooks';
 import { usePlace } from './context.ts';
 import { recordsMessages as records } from './recordsMessages.ts';
+import { roomMessages } from './roomMessages.ts';
 
 /** Opening and closing the ear, with the reason told before the browser asks. */
 export function Ear() {
@@ -106,26 +107,42 @@ const spokenCommands = [
   'what is left',
   'stand by',
   'stop',
-  'exam complete',
 ] as const;
+
+/** What brings the exam one step nearer to its end. */
+function towardsEnd(complete: boolean, signed: boolean): string {
+  if (signed) return 'next patient';
+  return complete ? 'sign off' : 'exam complete';
+}
 
 export function Commands() {
   const { room, acts, messages } = usePlace();
-  const paused = room.dialogue.value.mode === 'paused';
-  const shown = spokenCommands.map((words) => (words === 'stand by' && paused ? 'go on' : words));
+  const { mode, record } = room.dialogue.value;
+  const signed = room.signed.value;
+  const end = towardsEnd(record.complete, signed);
+  const shown = [
+    ...spokenCommands.map((words) => (words === 'stand by' && mode === 'paused' ? 'go on' : words)),
+    room.settings.value.lead === 'examiner' ? 'prompt me' : 'I lead',
+    end,
+  ];
   return (
-    <ul class="commands" aria-label={messages.text.commands}>
-      {shown.map((words) => (
-        <li key={words}>
-          <button
-            type="button"
-            class={words === 'exam complete' ? 'main' : ''}
-            onClick={() => (words === 'stop' ? acts.hush() : acts.say(words))}
-          >
-            {words.charAt(0).toUpperCase() + words.slice(1)}
-          </button>
-        </li>
-      ))}
-    </ul>
+    <>
+      <ul class="commands" aria-label={messages.text.commands}>
+        {shown.map((words) => (
+          <li key={words}>
+            <button
+              type="button"
+              class={words === end ? 'main' : ''}
+              onClick={() => (words === 'stop' ? acts.hush() : acts.say(words))}
+            >
+              {words.charAt(0).toUpperCase() + words.slice(1)}
+            </button>
+          </li>
+        ))}
+      </ul>
+      <p class="signed" role="status">
+        {signed && roomMessages.signedMark}
+      </p>
+    </>
   );
 }

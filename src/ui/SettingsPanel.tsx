@@ -73,6 +73,13 @@ export function SettingsPanel() {
         pick={(theme) => set({ theme })}
       />
       <fieldset>
+        <legend>{roomMessages.offlineTitle}</legend>
+        <p>{roomMessages.offline[room.offline.value.is]}</p>
+        {room.offline.value.is === 'kept' && (
+          <p class="quiet">{roomMessages.holds(messages.count(room.offline.value.megabytes))}</p>
+        )}
+      </fieldset>
+      <fieldset>
         <legend>{modelMessages.title}</legend>
         <button
           type="button"

@@ -64,6 +64,15 @@ export interface Settings {
   readonly earcons: boolean;
 }
 
+/** Whether the page opens without a network. */
+export type Offline =
+  /** The browser does not keep it here. */
+  | { readonly is: 'unable' }
+  | { readonly is: 'fetching' }
+  | { readonly is: 'kept'; readonly megabytes: number }
+  /** A new version is here and starts when the page is next opened. */
+  | { readonly is: 'updated' };
+
 /** Something that can be said, and what it means; from the grammar. */
 export interface Phrase {
   readonly words: string;
@@ -115,6 +124,7 @@ export interface Room {
   readonly unsaved: ReadonlySignal<boolean>;
   /** The examiner signed off, and nothing was changed since. */
   readonly signed: ReadonlySignal<boolean>;
+  readonly offline: ReadonlySignal<Offline>;
   readonly models: ModelList;
   readonly records: Records;
   readonly phrases: () => readonly Phrase[];

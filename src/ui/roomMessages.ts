@@ -46,6 +46,14 @@ export const roomMessages = {
   signed: (count: number) =>
     `Signed off: ${count} ${count === 1 ? 'finding' : 'findings'}, all confirmed. Say next patient.`,
   sayAgain: 'Say that again.',
+  offlineTitle: 'Without a network',
+  offline: {
+    unable: 'This browser does not keep the page; it opens only with a network.',
+    fetching: 'The page is being kept on this device …',
+    kept: 'The page is kept on this device and opens without a network.',
+    updated: 'A new version is here. It starts when the page is next opened; this exam goes on.',
+  },
+  holds: (megabytes: string) => `It holds ${megabytes} MB here, your records among them.`,
   signedMark: 'Signed off',
   nextUnfinished:
     'This exam is not complete. Say affirm for the next patient, or negative to stay.',

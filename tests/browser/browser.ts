@@ -84,14 +84,21 @@ export async function openRoom(
   settings: Partial<Settings> = {},
   options: BrowserContextOptions = {},
 ): Promise<OpenRoom> {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
+  const context = await browser.newContext({
+    viewport: { width: 1280, height: 900 },
+    // Keeping 30 MB for later is tried on its own, not at every opening.
+    serviceWorkers: 'block',
+    ...options,
+  });
   const page = await context.newPage();
   const requests: string[] = [];
   const complaints: string[] = [];
   page.on('request', (request) => requests.push(request.url()));
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
-    if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+    const text = message.text();
+    if (text.startsWith('Service Worker registration blocked')) return;
+    if (['error', 'warning'].includes(message.type())) complaints.push(text);
   });
   await page.addInitScript((kept) => {
     localStorage.setItem('plessor-settings', kept);

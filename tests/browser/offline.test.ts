@@ -1,0 +1,89 @@
+import { cp, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { BrowserContext, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { type OpenBrowser, openBrowser, openRoom, openSite, type Site, type } from './browser.ts';
+
+const built = fileURLToPath(new URL('../../dist/page', import.meta.url));
+let folder: string;
+let site: Site;
+let chromium: OpenBrowser;
+beforeAll(async () => {
+  folder = join(await mkdtemp(join(tmpdir(), 'plessor-offline-')), 'page');
+  await cp(built, folder, { recursive: true });
+  site = await openSite(folder);
+  chromium = await openBrowser();
+});
+afterAll(async () => {
+  await chromium?.close();
+  await site?.close();
+  await rm(folder, { recursive: true, force: true });
+});
+
+const settle = { timeout: 60_000 };
+
+/** Opens the page and waits until the browser keeps it. */
+async function kept(): Promise<{ page: Page; context: BrowserContext }> {
+  const { page } = await openRoom(
+    chromium,
+    site,
+    { voice: 'silent' },
+    {
+      serviceWorkers: 'allow',
+    },
+  );
+  await page.getByText('Ready', { exact: true }).waitFor(settle);
+  await page.getByRole('button', { name: 'Settings' }).click();
+  await page.getByText(/opens without a network/).waitFor(settle);
+  await page.getByText(/It holds [1-9]\d* MB/).waitFor(settle);
+  await page.keyboard.press('Escape');
+  return { page, context: page.context() };
+}
+
+describe('opened once, the page needs no network', () => {
+  test('it opens, is ready to listen, and takes an exam to its summary', async () => {
+    const { page, context } = await kept();
+    await page.reload();
+    await context.setOffline(true);
+    await page.reload();
+    await page.getByText('Ready', { exact: true }).waitFor(settle);
+    await type(page, 'right patellar 3+', 'yes', 'right plantar extensor', 'yes', 'exam complete');
+    await page.getByText('Ranked sites').waitFor(settle);
+    await context.close();
+  }, 180_000);
+
+  test('a new version leaves the exam alone, and starts when the page is next opened', async () => {
+    const { page, context } = await kept();
+    await page.reload();
+    await page.getByText('Ready', { exact: true }).waitFor(settle);
+    await type(page, 'right patellar 3+');
+    const row = page.getByRole('row', { name: /patellar/ });
+    await row.waitFor();
+    const html = join(folder, 'index.html');
+    const worker = join(folder, 'offline.js');
+    const before = { html: await readFile(html, 'utf8'), worker: await readFile(worker, 'utf8') };
+    try {
+      await writeFile(html, before.html.replace('<title>Plessor', '<title>Plessor anew'));
+      await writeFile(worker, before.worker.replace(/version = '[^']*'/, "version = 'anew'"));
+      await page.evaluate(async () => {
+        const registration = await navigator.serviceWorker.getRegistration();
+        await registration?.update();
+      });
+      await page.getByRole('button', { name: 'Settings' }).click();
+      await page.getByText(/new version is here/).waitFor(settle);
+      await page.keyboard.press('Escape');
+      await type(page, 'left patellar 2+');
+      await expect.poll(() => row.textContent()).toMatch(/2\+/);
+      expect(await page.title()).toBe('Plessor');
+      page.on('dialog', (dialog) => void dialog.accept());
+      await page.reload();
+      await expect.poll(() => page.title(), settle).toBe('Plessor anew');
+    } finally {
+      await writeFile(html, before.html);
+      await writeFile(worker, before.worker);
+      await context.close();
+    }
+  }, 180_000);
+});
