@@ -35,9 +35,9 @@ export interface ExamParts {
   readonly help: () => void;
   readonly question: () => void;
   /** A finding was recorded and is shown, not spoken. */
-  readonly recorded: () => void;
+  readonly recorded?: () => void;
   /** Does what is asked of the room; gives what is said back, or nothing where it is not. */
-  readonly wish: (command: string, sure: boolean) => string | undefined;
+  readonly wish?: (command: string, sure: boolean) => string | undefined;
   /**
    * Keeps an event; gives a promise that settles once it is on disk or known not to be, or nothing
    * where there is no disk. What is said back of it waits for that.
@@ -138,7 +138,7 @@ export function createExam(parts: ExamParts): Exam {
         whenKept(() => {
           if (own !== session) return;
           if (as === 'question') parts.question();
-          if (as === 'read-back' && !aloud(own)) parts.recorded();
+          if (as === 'read-back' && !aloud(own)) parts.recorded?.();
           else mouth.say(text);
         });
       },
@@ -146,7 +146,7 @@ export function createExam(parts: ExamParts): Exam {
       keep,
       help: parts.help,
       records: parts.records,
-      room: parts.wish,
+      ...(parts.wish === undefined ? {} : { room: parts.wish }),
       changed: (changed) => {
         if (own === session) show(changed);
       },

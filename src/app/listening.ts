@@ -23,6 +23,11 @@ export interface ListeningParts {
   readonly notice: (line: string) => void;
   readonly opened: () => void;
   readonly lost: () => void;
+  /**
+   * Calls `again` whenever a microphone that was lost may be back; gives what ends that. Where it is
+   * left out, a lost microphone waits for the button.
+   */
+  readonly regain?: (again: () => void) => () => void;
 }
 
 export interface Listening {
@@ -57,6 +62,9 @@ export function createListening(parts: ListeningParts): Listening {
   let stop: (() => Promise<void>) | undefined;
   let loudness = createLoudness(soundRate);
   let metered = 0;
+  /** Ends the watch for a lost microphone. */
+  let giveUp: (() => void) | undefined;
+  let trying: Promise<void> | undefined;
 
   function take(sound: Sound): void {
     const loud = loudness.take(sound);
@@ -91,6 +99,8 @@ export function createListening(parts: ListeningParts): Listening {
   }
 
   async function close(): Promise<void> {
+    giveUp?.();
+    giveUp = undefined;
     const stopping = stop;
     stop = undefined;
     await stopping?.().catch(() => undefined);
@@ -105,6 +115,42 @@ export function createListening(parts: ListeningParts): Listening {
     deaf.value = false;
     source.value = { is: 'lost', why };
     parts.lost();
+  }
+
+  async function open(): Promise<void> {
+    loudness = createLoudness(soundRate);
+    const open = await parts.microphone.listen({
+      sound: take,
+      lost: (why) => {
+        // What was half said is over; the rest of it is not to be heard as its end.
+        void ear?.flush();
+        lose(troubleOf(why));
+        watch();
+      },
+    });
+    stop = () => open.stop();
+    source.value = { is: 'microphone' };
+    parts.opened();
+  }
+
+  /** A microphone that worked and went is taken up again by itself: nobody has a hand free. */
+  function watch(): void {
+    giveUp ??= parts.regain?.(() => {
+      if (trying !== undefined || source.peek().is !== 'lost') return;
+      const watching = giveUp;
+      trying = open()
+        .then(async () => {
+          // Closed by the examiner meanwhile.
+          if (giveUp !== watching) return close();
+          giveUp?.();
+          giveUp = undefined;
+        })
+        // Still away, or refused now: the state stays as it is, with what to do.
+        .catch(() => undefined)
+        .finally(() => {
+          trying = undefined;
+        });
+    });
   }
 
   async function follow(
@@ -149,18 +195,12 @@ export function createListening(parts: ListeningParts): Listening {
     follow,
     async listen() {
       await close();
+      await trying;
       parts.notice('');
       source.value = { is: 'asking' };
-      loudness = createLoudness(soundRate);
       void load();
       try {
-        const open = await parts.microphone.listen({
-          sound: take,
-          lost: (why) => lose(troubleOf(why)),
-        });
-        stop = () => open.stop();
-        source.value = { is: 'microphone' };
-        parts.opened();
+        await open();
       } catch (why) {
         lose(troubleOf(why));
       }

@@ -95,6 +95,17 @@ async function loadHearing(told: (why: unknown) => void): Promise<LoadedModel> {
   }
 }
 
+/** Not every browser tells of a device that comes back, nor of a call that has ended. */
+const regainMs = 3000;
+function whenMicrophoneMayBeBack(again: () => void): () => void {
+  const timer = setInterval(again, regainMs);
+  navigator.mediaDevices?.addEventListener('devicechange', again);
+  return () => {
+    clearInterval(timer);
+    navigator.mediaDevices?.removeEventListener('devicechange', again);
+  };
+}
+
 const keeping = createKeeping(navigator.serviceWorker, navigator.storage);
 const vault = new SealedVault(indexedDbShelf());
 
@@ -146,6 +157,7 @@ const { room, acts, touch } = createRoom({
   copy: (text) => navigator.clipboard.writeText(text),
   store: localStorage,
   offline: keeping.state,
+  regain: whenMicrophoneMayBeBack,
 });
 
 const untouched = (): boolean => room.said.peek().length === 0 && room.source.peek().is === 'none';

@@ -68,6 +68,8 @@ export interface RoomParts {
   readonly save: (paper: Paper) => void;
   readonly copy: (text: string) => Promise<void>;
   readonly store: Storage;
+  /** Calls `again` when a lost microphone may be back; gives what ends that. */
+  readonly regain?: (again: () => void) => () => void;
   /** Whether the page opens without a network. */
   readonly offline: Room['offline'];
 }
@@ -168,6 +170,7 @@ export function createRoom(parts: RoomParts): {
     },
     opened: () => parts.earcon('listening', settings.peek()),
     lost: () => parts.earcon('shut', settings.peek()),
+    ...(parts.regain === undefined ? {} : { regain: parts.regain }),
   });
 
   effect(() => storeSettings(parts.store, settings.value));

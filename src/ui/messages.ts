@@ -175,7 +175,7 @@ export const english: Messages = {
     'in-use':
       'Another program holds the microphone. Close it there, then press Listen again. Typing works.',
     unplugged:
-      'The microphone was unplugged. Nothing recorded is lost. Connect it and press Listen again, or type.',
+      'The microphone was unplugged. Nothing recorded is lost. Connect it and it is taken up again, or type.',
     suspended: 'The browser has paused the sound. Press Listen again. Typing works.',
     unsupported: 'This browser cannot give a page the microphone. Typing works.',
     failed: 'The microphone does not work just now. Press Listen again, or type.',
