@@ -1,5 +1,5 @@
 import { createEndpointer, type EndpointerEvent } from '../audio/endpoint.ts';
-import type { WordNetwork } from '../grammar/index.ts';
+import { match, type WordNetwork } from '../grammar/index.ts';
 import {
   type Calibration,
   type Context,
@@ -95,24 +95,34 @@ export function createEar(parts: EarParts): Ear {
       return;
     }
     const advantage = (best.score - anySpeech) / Math.max(1, frames);
-    const near = rivals(language, rule, words);
     const worth =
       certaintyOf({ advantage, margin: undefined }, calibration).certainty !== 'foreign';
-    const margin = near === undefined || !worth ? undefined : await marginOver(words, near);
+    const { words: decided, margin } = worth ? await decide(words) : { words, margin: undefined };
     parts.measured?.({ advantage, margin });
     parts.utterance({
-      words,
+      words: decided,
       ...times,
       ...certaintyOf({ advantage, margin }, calibration),
       ...(pieces.length === 0 ? {} : { sound: joined(pieces) }),
     });
   }
 
-  /** How much better the words fit the sound than the nearest sentence of another meaning. */
-  async function marginOver(words: readonly string[], near: WordNetwork): Promise<number> {
+  /**
+   * Hears the utterance again, as these words and as the nearest sentence of another meaning: the
+   * better of the two is what was said, and how much better tells how sure that is.
+   */
+  async function decide(
+    words: readonly string[],
+  ): Promise<{ readonly words: readonly string[]; readonly margin: number | undefined }> {
+    const near = rivals(language, rule, words);
+    if (near === undefined) return { words, margin: undefined };
     const [own, rival] = await recogniser.reconsider([chain(words), near]);
-    if (own === undefined) return 0;
-    return rival === undefined ? Number.POSITIVE_INFINITY : own.score - rival.score;
+    if (own === undefined) return { words, margin: 0 };
+    if (rival === undefined) return { words, margin: Number.POSITIVE_INFINITY };
+    const margin = own.score - rival.score;
+    const other = rival.words.map(({ word }) => word);
+    const said = margin < 0 && match(language.program(rule), other) !== undefined;
+    return said ? { words: other, margin: -margin } : { words, margin };
   }
 
   const timed = (job: () => Promise<void>) => async (): Promise<void> => {

@@ -75,6 +75,16 @@ function stakeOfRule(language: Language, rule: string): Stake | undefined {
   return stake;
 }
 
+/** Rules whose words mean nothing by themselves. */
+const littleRules = ['common.is', 'common.and'];
+/** What it weighs that a little word came or went unasked. */
+const rarely = Math.log(1 / 4);
+
+const littleWords = (language: Language): ReadonlySet<string> =>
+  new Set(
+    littleRules.flatMap((rule) => (language.sentences(rule) ?? []).flatMap(({ words }) => words)),
+  );
+
 /** How often just these words are said, among the sentences of their rule. */
 function usualOf(sentences: readonly Sentence[], words: readonly string[]): number {
   const said = words.join(' ');
@@ -107,6 +117,22 @@ export function rivals(
     arcs.push({ from: i, to: i + 1, word }, { from: lower(i), to: lower(i + 1), word });
   }
   let states = 2 * n + 2;
+  // A rival need not be well said: the little words between slots may come or go.
+  const little = littleWords(language);
+  for (let i = 0; i <= n; i++) {
+    for (const word of little) {
+      arcs.push(
+        { from: i, to: i, word, weight: rarely },
+        { from: lower(i), to: lower(i), word, weight: rarely },
+      );
+    }
+    if (little.has(words[i] ?? '')) {
+      arcs.push(
+        { from: i, to: i + 1, word: '', weight: rarely },
+        { from: lower(i), to: lower(i + 1), word: '', weight: rarely },
+      );
+    }
+  }
   const before = arcs.length;
   for (const slot of slotsOf(language, reading)) {
     const branches = new Map<string, number>();

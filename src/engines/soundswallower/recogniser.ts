@@ -77,6 +77,8 @@ class Soundswallower implements Recogniser {
   #noise = 1;
   /** Frames heard since the last `forget`. */
   #known = 0;
+  /** Whether the latest utterance was of a voice not yet known. */
+  #strange = true;
 
   constructor(live: Search, anySpeech: WordNetwork, again: Search, tuning: Tuning) {
     this.#live = live;
@@ -124,7 +126,8 @@ class Soundswallower implements Recogniser {
     const frames = Math.floor(samples / samplesPerFrame);
     // While voice and room are strange, each utterance is heard a second time with its own mean
     // taken off; the mean it leaves behind is a better one than the model's for what comes next.
-    if (this.#known < this.#tuning.strangeFrames) {
+    this.#strange = this.#known < this.#tuning.strangeFrames;
+    if (this.#strange) {
       this.#live.begin();
       this.#live.take(joined(this.#sound), true);
       this.#live.end();
@@ -146,8 +149,9 @@ class Soundswallower implements Recogniser {
     if (networks.length === 0) return [];
     this.#again.lay(networks);
     this.#again.begin();
-    // All of it at once: its own mean is taken off, whatever was heard before.
-    this.#again.take(joined(this.#sound), true);
+    // As it was first heard: a voice that is strange with its own mean, one that is known with what
+    // was learnt of it, since a short utterance's own mean is a poor one.
+    this.#again.take(joined(this.#sound), this.#strange);
     this.#again.end();
     return this.#again.paths();
   }
@@ -162,6 +166,7 @@ class Soundswallower implements Recogniser {
   async forget(): Promise<void> {
     await this.abort();
     this.#live.forget();
+    this.#again.forget();
     this.#known = 0;
   }
 
