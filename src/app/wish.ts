@@ -29,6 +29,8 @@ export interface Wishes {
 }
 
 const paces = { faster: 0.2, slower: -0.2 } as const;
+/** What is confirmed or spoken, by the grammar's word for it. */
+const strictnesses = { every: 'every', abnormal: 'costly', end: 'end' } as const;
 const volumes = { louder: 0.2, softer: -0.2 } as const;
 
 const within = (value: number, least: number, most: number): number =>
@@ -49,10 +51,10 @@ export function createWishes(parts: WishParts): Wishes {
   };
   const later = queueMicrotask;
 
-  function lead(who: string): string | undefined {
-    if (!has(text.lead, who)) return undefined;
-    later(() => set({ lead: who }));
-    return text.lead[who];
+  function prompting(turn: string): string {
+    const lead = turn === 'on' ? 'plessor' : 'examiner';
+    later(() => set({ lead }));
+    return text.lead[lead];
   }
 
   function plan(id: string): string {
@@ -64,12 +66,12 @@ export function createWishes(parts: WishParts): Wishes {
 
   function how(
     name: 'strictness' | 'aloud',
-    value: string,
+    word: string,
     told: Readonly<Record<Strictness, string>>,
   ): string | undefined {
-    if (!has(told, value)) return undefined;
-    set({ [name]: value });
-    return told[value];
+    if (!has(strictnesses, word)) return undefined;
+    set({ [name]: strictnesses[word] });
+    return told[strictnesses[word]];
   }
 
   function voice(how: string): string | undefined {
@@ -151,13 +153,13 @@ export function createWishes(parts: WishParts): Wishes {
       const [name = '', ...rest] = command.split('-');
       const value = rest.join('-');
       switch (name) {
-        case 'lead':
-          return lead(value);
+        case 'prompting':
+          return prompting(value);
         case 'plan':
           return plan(value);
         case 'confirm':
           return how('strictness', value, text.confirming);
-        case 'aloud':
+        case 'speak':
           return how('aloud', value, text.aloud);
         case 'voice':
           return voice(value);
