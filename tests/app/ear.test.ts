@@ -1,0 +1,110 @@
+import { describe, expect, test } from 'vitest';
+import { embeddedCalibration } from '../../src/app/calibration.ts';
+import { createEar } from '../../src/app/ear.ts';
+import { english } from '../../src/app/language.ts';
+import type { HeardWords } from '../../src/app/session.ts';
+import type { WordNetwork } from '../../src/grammar/index.ts';
+import { rivals } from '../../src/interpret/index.ts';
+import type { Path, Recogniser } from '../../src/ports.ts';
+
+const language = english();
+const network: WordNetwork = { states: 1, start: 0, finals: [0], arcs: [] };
+
+const path = (words: string, score: number): Path => ({
+  words: words.split(' ').map((word) => ({ word, startMs: 0, endMs: 0 })),
+  score,
+});
+
+/** A recogniser that hears what it is told to, whatever the sound. */
+const deaf = (first: Path, again: readonly (Path | undefined)[]): Recogniser => ({
+  id: 'told',
+  listenFor: async () => {},
+  start: async () => {},
+  feed: async () => [],
+  finish: async () => ({ best: first, anySpeech: first.score - 400, frames: 200 }),
+  reconsider: async () => again,
+  abort: async () => {},
+  forget: async () => {},
+  close: async () => {},
+});
+
+/** What comes of one utterance: two seconds of a tone that begins and ends. */
+async function heard(recogniser: Recogniser): Promise<HeardWords | undefined> {
+  let words: HeardWords | undefined;
+  const ear = createEar({
+    recogniser,
+    language: { ...language, network: () => network },
+    calibration: embeddedCalibration,
+    context: () => ({}),
+    partial: () => {},
+    utterance: (one) => {
+      words = one;
+    },
+    failed: (why) => {
+      throw why;
+    },
+  });
+  const sound = Float32Array.from({ length: 48_000 }, (_, i) =>
+    i > 8000 && i < 40_000 ? 0.3 * Math.sin(i / 5) : 1e-4 * Math.sin(i),
+  );
+  for (let at = 0; at < sound.length; at += 1600) ear.push(sound.subarray(at, at + 1600));
+  await ear.flush();
+  return words;
+}
+
+describe('an utterance is heard twice, and the second hearing decides', () => {
+  const said = 'right patellar three plus';
+  const other = 'right patellar two plus';
+  test('far better than its nearest rival: sure', async () => {
+    const one = await heard(deaf(path(said, 0), [path(said, 0), path(other, -150)]));
+    expect(one?.words.join(' ')).toBe(said);
+    expect(one?.certainty).toBe('sure');
+  });
+  test('hardly better: to be asked about', async () => {
+    const one = await heard(deaf(path(said, 0), [path(said, 0), path(other, -3)]));
+    expect(one?.words.join(' ')).toBe(said);
+    expect(one?.certainty).toBe('unsure');
+  });
+  test('worse: it was the rival', async () => {
+    const one = await heard(deaf(path(said, 0), [path(said, -150), path(other, 0)]));
+    expect(one?.words.join(' ')).toBe(other);
+    expect(one?.certainty).toBe('sure');
+  });
+  test('a rival that is no sentence is not taken for one, but makes unsure', async () => {
+    const one = await heard(deaf(path(said, 0), [path(said, -150), path('two right and', 0)]));
+    expect(one?.words.join(' ')).toBe(said);
+    expect(one?.certainty).toBe('unsure');
+  });
+});
+
+describe('the rivals of a sentence', () => {
+  const takes = (said: string, words: string): boolean => {
+    const net = rivals(language, 'exam.open', said.split(' '));
+    const free = (states: ReadonlySet<number>): Set<number> => {
+      const all = new Set(states);
+      for (const state of all) {
+        for (const arc of net?.arcs ?? []) {
+          if (arc.word === '' && arc.from === state) all.add(arc.to);
+        }
+      }
+      return all;
+    };
+    let now = free(new Set([net?.start ?? 0]));
+    for (const word of words.split(' ')) {
+      const next = (net?.arcs ?? []).filter((arc) => arc.word === word && now.has(arc.from));
+      now = free(new Set(next.map(({ to }) => to)));
+    }
+    return (net?.finals ?? []).some((final) => now.has(final));
+  };
+  test('differ in one slot', () => {
+    expect(takes('right patellar three plus', 'left patellar three plus')).toBe(true);
+    expect(takes('right patellar three plus', 'right achilles three plus')).toBe(true);
+    expect(takes('right patellar three plus', 'right patellar two plus')).toBe(true);
+    expect(takes('right patellar three plus', 'right patellar three plus')).toBe(false);
+    expect(takes('right patellar three plus', 'left patellar two plus')).toBe(false);
+  });
+  test('little words come and go: "are brisk" is near "very brisk"', () => {
+    expect(takes('reflexes very brisk throughout', 'reflexes are brisk throughout')).toBe(true);
+    expect(takes('right patellar is three plus', 'right patellar two plus')).toBe(true);
+  });
+});
