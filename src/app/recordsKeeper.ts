@@ -9,8 +9,8 @@ export interface Keeper {
   /** How the exam that was written to last stands to the disk. */
   readonly keeping: ReadonlySignal<Keeping>;
   /**
-   * Keeps an event. The promise settles, never rejecting, once the event is on disk or known not to
-   * be; while nothing can be on disk there is none. What could not be written stays in memory in its
+   * Keeps an event. The promise settles, never rejecting, once the event is on disk or known and told
+   * not to be (the vault waits for no disk without limit); while nothing can be on disk there is none. What could not be written stays in memory in its
    * order, and goes down with the next event or at `again`.
    */
   keep(exam: string, event: ExamEvent): Promise<void> | undefined;
@@ -29,8 +29,9 @@ export interface Keeper {
   cleared(): Promise<void>;
 }
 
-/** Longest that a read-back waits for the disk; a disk that is slower is told of. */
-const longestWaitMs = 1000;
+/** A disk that is slower than this is told of. What is said back waits for it all the same. */
+const slowMs = 3000;
+const slow = 'The disk is slow; what was said is read back once it is kept.';
 
 /** Keeps every event of the exam at hand in the vault, and tells how that goes. */
 export function createKeeper(vault: SealedVault): Keeper {
@@ -80,7 +81,10 @@ export function createKeeper(vault: SealedVault): Keeper {
         if (first) void writeCover(exam).catch((fault: unknown) => tell(exam, fault));
       });
       if (vault.locked) return undefined;
-      return Promise.race([told, pause(longestWaitMs)]);
+      const late = setTimeout(() => {
+        keeping.value = { is: 'failing', line: slow, parted: false };
+      }, slowMs);
+      return told.finally(() => clearTimeout(late));
     },
     again,
     async cover(exam, cover) {
@@ -128,5 +132,3 @@ function faultOf(fault: unknown): { readonly line: string; readonly parted: bool
   const line = fault instanceof Error ? fault.message : 'The disk does not answer.';
   return { line, parted: fault instanceof PortError && fault.code === 'in-use' };
 }
-
-const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));

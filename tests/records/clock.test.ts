@@ -59,7 +59,7 @@ test('an exam gone on with after the clock was set back goes on from its last ev
   expect(kept.at(-1)?.at).toBeGreaterThan(before.kept.at(-1)?.at ?? 0);
 });
 
-test('what is said back waits for the disk, and not for ever', async () => {
+test('what is said back, aloud or in writing, waits for the disk', async () => {
   const clock = { now: noon };
   let kept: () => void = () => {};
   const said: string[] = [];

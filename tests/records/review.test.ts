@@ -40,7 +40,7 @@ afterAll(async () => {
 });
 const room = async () => {
   const opened = await openRoom(chromium, site, { voice: 'silent' });
-  opened.page.setDefaultTimeout(20_000);
+  opened.page.setDefaultTimeout(50_000);
   return opened;
 };
 const bytesOf = (buffer: Buffer) => Uint8Array.from(buffer);
