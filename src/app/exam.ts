@@ -8,6 +8,7 @@ import {
 } from '../dialogue/index.ts';
 import {
   type ExamEvent,
+  type ExamPlan,
   type ExamRecord,
   type Finding,
   type Gap,
@@ -50,6 +51,8 @@ export interface ExamParts {
   readonly notice: (line: string) => void;
   /** What is said when Plessor leads and nothing of the plan is left. */
   readonly planDone: string;
+  /** What is said when a watch is due again. */
+  readonly watchText?: (plan: ExamPlan) => string;
 }
 
 /** An exam as it was kept, to be gone on with. */
@@ -82,6 +85,8 @@ export interface Exam {
   lead(): void;
   /** Takes the examiner's wishes on confirming anew. */
   strict(): void;
+  /** To be called every few seconds: a watch is asked for again by the clock. */
+  tick(): void;
   report(): Report;
 }
 
@@ -112,6 +117,8 @@ export function createExam(parts: ExamParts): Exam {
   /** An item that the examiner asked for on its own, and the length of the record then. */
   let wanted: { readonly item: PlanItem; readonly from: number } | undefined;
   let skipped = new Set<string>();
+  /** What the clock has asked for again, and the length of the record then. */
+  let round: { readonly items: readonly PlanItem[]; readonly from: number } | undefined;
 
   function stamp(): Ms {
     latest = Math.max(now(), latest + 1);
@@ -199,6 +206,7 @@ export function createExam(parts: ExamParts): Exam {
     mouth.hush();
     keeping = undefined;
     wanted = undefined;
+    round = undefined;
     skipped = new Set();
     localized = [];
     completed = false;
@@ -232,8 +240,15 @@ export function createExam(parts: ExamParts): Exam {
       const done = state.expected === undefined || answered(record, wanted.item, wanted.from);
       if (done) wanted = undefined;
     }
+    const due = record.complete
+      ? undefined
+      : round?.items.find(
+          (item) => !skipped.has(itemId(item)) && !answered(record, item, round?.from ?? 0),
+        );
+    if (due === undefined) round = undefined;
     const leads = settings.peek().lead === 'plessor' && !record.complete;
-    const next = wanted?.item ?? (leads ? nextItem(record, skipped, state.expected) : undefined);
+    const next =
+      wanted?.item ?? due ?? (leads ? nextItem(record, skipped, state.expected) : undefined);
     const before = state.expected;
     if (next === undefined) {
       if (before !== undefined) session.prompt(undefined);
@@ -247,6 +262,22 @@ export function createExam(parts: ExamParts): Exam {
     const item = { kind, site, ...(modality === undefined ? {} : { modality }) };
     session.prompt(item);
     mouth.say(promptText(item));
+  }
+
+  /** Looks at the clock: what a watch asks for again is prompted, whoever leads. */
+  function tick(): void {
+    const { record, mode, asked } = session.state;
+    const plan = planOf(record.plan);
+    if (plan?.repeatMin === undefined || round !== undefined || mode !== 'listening') return;
+    if (record.complete || asked.length > 0 || gaps(record, plan).length > 0) return;
+    const told = ['recorded', 'corrected', 'confirmed'];
+    const last = record.events.findLast(({ type }) => told.includes(type))?.at;
+    if (last === undefined || now() - last < plan.repeatMin * 60_000) return;
+    round = { items: plan.items, from: record.events.length };
+    skipped = new Set();
+    parts.question();
+    mouth.say(parts.watchText?.(plan) ?? plan.name);
+    lead();
   }
 
   /** Takes what an utterance changed of the prompt: a skipped item is not asked for again. */
@@ -301,6 +332,7 @@ export function createExam(parts: ExamParts): Exam {
     begin,
     take,
     lead,
+    tick,
     strict: () => session.strict(settings.peek().strictness),
     report: () => {
       const found = localization.peek();

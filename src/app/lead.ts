@@ -1,4 +1,12 @@
-import { type ExamRecord, gaps, laterality, type PlanItem, planOf } from '../exam/index.ts';
+import {
+  type EntryId,
+  type ExamRecord,
+  type Finding,
+  gaps,
+  laterality,
+  type PlanItem,
+  planOf,
+} from '../exam/index.ts';
 import { repliesTo } from '../ui/index.ts';
 
 /** An item as one text, for finding it again. */
@@ -23,13 +31,32 @@ export function nextItem(
 /** Whether an item asked for on its own was answered on every side since the record's `from`th event. */
 export function answered(record: ExamRecord, item: PlanItem, from: number): boolean {
   const sides = repliesTo(item).map(({ side }) => side);
-  const given = record.events.slice(from).flatMap((event) => {
-    if (event.type !== 'recorded' && event.type !== 'corrected') return [];
-    const { finding } = event;
+  const findings = record.events.flatMap((event, i) =>
+    i >= from && (event.type === 'recorded' || event.type === 'corrected') ? [event.finding] : [],
+  );
+  const given = [...findings, ...saidAgain(record, from)].flatMap((finding) => {
     const modality = finding.kind === 'sensation' ? { modality: finding.modality } : {};
     const about = { kind: finding.kind, site: finding.site, ...modality };
     return same(about, item) ? [finding.side] : [];
   });
   if (laterality(item.kind, item.site) === 'either') return given.length > 0;
   return sides.every((side) => given.includes(side)) && given.length > 0;
+}
+
+/**
+ * Findings said again with the value they had: such an event confirms what was confirmed already. A
+ * "yes" to a read-back only ever confirms what was open, so it is not taken for an answer.
+ */
+function saidAgain(record: ExamRecord, from: number): readonly Finding[] {
+  const confirmed = new Set<EntryId>();
+  const again: Finding[] = [];
+  for (const [i, event] of record.events.entries()) {
+    if (event.type !== 'confirmed') continue;
+    for (const id of event.entries) {
+      const entry = record.entries.find((one) => one.id === id);
+      if (i >= from && confirmed.has(id) && entry !== undefined) again.push(entry.finding);
+      confirmed.add(id);
+    }
+  }
+  return again;
 }

@@ -109,7 +109,7 @@ function whenMicrophoneMayBeBack(again: () => void): () => void {
 const keeping = createKeeping(navigator.serviceWorker, navigator.storage);
 const vault = new SealedVault(indexedDbShelf());
 
-const { room, acts, touch } = createRoom({
+const { room, acts, touch, tick } = createRoom({
   language,
   messages,
   now: () => ms(Date.now()),
@@ -168,6 +168,7 @@ const started = effect(() => {
   void keeping.begin(untouched);
 });
 
+setInterval(tick, 5000);
 addEventListener('keydown', (event) => {
   if (event.key === 'Escape') acts.hush();
 });

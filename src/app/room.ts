@@ -21,6 +21,7 @@ import {
   type PanelName,
   type Room,
   recordsMessages,
+  roomMessages,
   type Settings,
 } from '../ui/index.ts';
 import type { Earcon } from './earcon.ts';
@@ -83,6 +84,8 @@ export function createRoom(parts: RoomParts): {
   readonly acts: Acts;
   /** A sign of the examiner: the records stay open. */
   readonly touch: () => void;
+  /** To be called every few seconds. */
+  readonly tick: () => void;
 } {
   const { language, messages } = parts;
   const settings = signal(loadSettings(parts.store));
@@ -120,6 +123,7 @@ export function createRoom(parts: RoomParts): {
       notice.value = line;
     },
     planDone: messages.text.planDone,
+    watchText: ({ name, repeatMin = 0 }) => roomMessages.again(name, messages.count(repeatMin)),
     help: () => {
       panel.value = 'help';
     },
@@ -329,7 +333,7 @@ export function createRoom(parts: RoomParts): {
     copyNote,
   };
   void listening.load();
-  return { room, acts, touch: records.touch };
+  return { room, acts, touch: records.touch, tick: exam.tick };
 }
 
 function drawingsOf({ record, localization }: Report): Drawings {

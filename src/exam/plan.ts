@@ -16,6 +16,8 @@ export interface ExamPlan {
   readonly id: string;
   readonly name: string;
   readonly items: readonly PlanItem[];
+  /** A watch: all of it is asked for again this many minutes after the latest finding. */
+  readonly repeatMin?: number;
 }
 
 const list = (kind: Kind, ...sites: readonly string[]): readonly PlanItem[] =>
@@ -109,6 +111,8 @@ export const plans: readonly ExamPlan[] = [
   {
     id: 'magnesium',
     name: 'Magnesium infusion watch',
+    // Hourly, from memory; local guidance decides.
+    repeatMin: 60,
     items: [...list('reflex', 'patellar'), ...list('context', 'respiratory-difficulty')],
   },
   {

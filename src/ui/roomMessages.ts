@@ -5,6 +5,7 @@ export const roomMessages = {
     examiner: 'You lead.',
   },
   plan: (name: string) => `Plan: ${name}.`,
+  again: (name: string, minutes: string) => `${name}: ${minutes} minutes have gone. Examine again.`,
   noPlan: 'There is no such plan.',
   confirming: {
     every: 'Confirming every finding.',

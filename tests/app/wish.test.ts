@@ -29,9 +29,10 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
   const signed: number[] = [];
   const marks: string[] = [];
   let begun = 0;
+  let clock = 0;
   const exam: Exam = createExam({
     language,
-    now: () => ms(0),
+    now: () => ms(clock),
     mouth: { say: (text) => spoken.push(text), hush: () => {}, quiet: async () => {} },
     settings,
     help: () => {},
@@ -43,6 +44,7 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
     localizer: { localize: async () => undefined as never },
     notice: () => {},
     planDone: 'Nothing is left.',
+    watchText: () => 'Examine again.',
   });
   const granted = createWishes({
     settings,
@@ -73,6 +75,10 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
     signed,
     marks,
     begun: () => begun,
+    async minutes(more: number) {
+      clock += more * 60_000;
+      exam.tick();
+    },
     async say(...utterances: readonly string[]) {
       for (const words of utterances) {
         exam.type(words);
@@ -207,5 +213,44 @@ describe('the voice by the examiner’s wish', () => {
     const here = room(true);
     await here.say('plan reflexes', 'right patellar three plus', 'where am I');
     expect(here.spoken.at(-1)).toMatch(/Reflexes only.*You lead.*\d+ left.*1 to confirm/);
+  });
+});
+
+describe('a watch is repeated by the clock', () => {
+  test('an hour after its latest finding every item is asked for again, whoever leads', async () => {
+    const here = room(true);
+    await here.say('plan magnesium watch', 'patellar two plus on both sides');
+    await here.minutes(61);
+    // Breathing was not told yet: the first round is not over.
+    expect(here.spoken).not.toContain('Examine again.');
+    await here.say('no respiratory difficulty');
+    await here.minutes(59);
+    expect(here.spoken).not.toContain('Examine again.');
+    await here.minutes(1);
+    expect(here.spoken).toContain('Examine again.');
+    const asked = () => here.exam.dialogue.peek().expected?.site;
+    expect(asked()).toBe('patellar');
+    await here.say('left one plus', 'right one plus');
+    expect(asked()).toBe('respiratory-difficulty');
+    await here.say('absent');
+    expect(asked()).toBeUndefined();
+    // The earlier grades stay in the record as superseded.
+    const { entries } = here.exam.dialogue.peek().record;
+    expect(entries.filter(({ standing }) => standing.is === 'superseded')).not.toHaveLength(0);
+    expect(here.values()).toContain('1+');
+    await here.minutes(61);
+    expect(asked()).toBe('patellar');
+  });
+
+  test('after the exam is complete the clock asks for nothing', async () => {
+    const here = room(true);
+    await here.say(
+      'plan magnesium watch',
+      'patellar two plus on both sides',
+      'no respiratory difficulty',
+      'exam complete',
+    );
+    await here.minutes(120);
+    expect(here.spoken).not.toContain('Examine again.');
   });
 });
