@@ -1,4 +1,5 @@
 import { parseArgs } from 'node:util';
+import { check } from './check.ts';
 import { demo } from './demo.ts';
 import { parseExpectation } from './expectation.ts';
 import { Fault } from './fault.ts';
@@ -24,6 +25,7 @@ const verbs = {
   },
   interpret: { ...json, file: { type: 'string' }, expect: { type: 'string' } },
   localize: json,
+  check: { ...json, 'passphrase-file': { type: 'string' } },
   models: {
     ...json,
     from: { type: 'string' },
@@ -87,6 +89,13 @@ async function dispatch([verb, ...rest]: readonly string[]): Promise<void> {
     case 'localize':
       if (positionals.length > 1) throw new Fault('localize takes one record file');
       return localizeRecord(positionals[0], asJson);
+    case 'check':
+      if (positionals.length > 1) throw new Fault('check takes one file');
+      return check({
+        file: positionals[0],
+        passphraseFile: text('passphrase-file'),
+        json: asJson,
+      });
     case 'models':
       return models(positionals, {
         from: text('from'),

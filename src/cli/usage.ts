@@ -12,6 +12,9 @@ export const usage = `plessor: a hands-free assistant for the neurological exami
           --json
   plessor localize RECORD.json     findings in, ranked sites out
           --json
+  plessor check FILE               whether a record, a FHIR bundle or a review pack is whole and unchanged
+          --passphrase-file FILE   holds the passphrase of a pack in its first line
+          --json
   plessor models                   which models there are, and which are installed
   plessor models add ID            install one: fetched from its address, and checked
           --from PLACE             from another address, a folder or a file instead
