@@ -6,7 +6,7 @@ import { embedded, modelOf } from '../../src/app/models/manifest.ts';
 import { pieces } from '../../src/cli/demo.ts';
 import { loadRecogniser } from '../../src/cli/hearing.ts';
 import { folderShelf, modelsFolder } from '../../src/cli/modelFiles.ts';
-import type { WordNetwork } from '../../src/grammar/index.ts';
+import { match, type WordNetwork } from '../../src/grammar/index.ts';
 import {
   type Calibration,
   certaintyOf,
@@ -135,13 +135,16 @@ async function heard(
   if (best === undefined || words.length === 0) {
     return { words, evidence: { advantage: Number.NEGATIVE_INFINITY, margin: undefined } };
   }
+  const advantage = (best.score - anySpeech) / Math.max(1, frames);
   const near = rivals(language, rule, words);
-  const [own, rival] = near === undefined ? [] : await recogniser.reconsider([chain(words), near]);
-  const margin =
-    near === undefined || own === undefined
-      ? undefined
-      : own.score - (rival?.score ?? Number.NEGATIVE_INFINITY);
-  return { words, evidence: { advantage: (best.score - anySpeech) / Math.max(1, frames), margin } };
+  if (near === undefined) return { words, evidence: { advantage, margin: undefined } };
+  const [own, rival] = await recogniser.reconsider([chain(words), near]);
+  const margin = (own?.score ?? 0) - (rival?.score ?? Number.NEGATIVE_INFINITY);
+  const other = rival?.words.map(({ word }) => word) ?? [];
+  const turned = margin < 0 && match(language.program(rule), other) !== undefined;
+  return turned
+    ? { words: other, evidence: { advantage, margin: -margin } }
+    : { words, evidence: { advantage, margin } };
 }
 
 const chain = (words: readonly string[]): WordNetwork => ({
