@@ -1,4 +1,5 @@
 import type { Calibration } from '../interpret/index.ts';
+import examEar from './calibration.examear.json' with { type: 'json' };
 import embedded from './calibration.json' with { type: 'json' };
 
 /**
@@ -6,3 +7,10 @@ import embedded from './calibration.json' with { type: 'json' };
  * exams in two voices each and talk to the patient, so that no talk was recorded.
  */
 export const embeddedCalibration: Calibration = embedded;
+
+/** The same for the exam ear. */
+export const examEarCalibration: Calibration = examEar;
+
+/** What a recogniser's scores mean, by its id. */
+export const calibrationOf = (id: string): Calibration =>
+  id === 'examear' ? examEarCalibration : embeddedCalibration;

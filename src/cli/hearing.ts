@@ -1,7 +1,8 @@
-import { embeddedCalibration } from '../app/calibration.ts';
+import { calibrationOf } from '../app/calibration.ts';
 import { createEar } from '../app/ear.ts';
 import { pronunciations } from '../app/pronunciations.ts';
 import { createSession, type Session, type Utterance } from '../app/session.ts';
+import { examEarInNode } from '../engines/examear/node.ts';
 import { createSoundswallower } from '../engines/soundswallower/node.ts';
 import { type ExamEvent, ms } from '../exam/index.ts';
 import type { Evidence, Expectation } from '../interpret/index.ts';
@@ -11,11 +12,17 @@ import { Fault } from './fault.ts';
 import { english } from './language.ts';
 import { modelFiles } from './models.ts';
 
+/** Seen from the built program, too, which lies as deep. */
+const examEar = new URL('../../src/engines/examear/examear.bin', import.meta.url);
+
 /**
  * A recogniser with a model, the embedded one unless another is named, loaded.
  * @throws Fault when the model is missing or broken
  */
 export async function loadRecogniser(model?: string): Promise<Recogniser> {
+  if (model === 'examear') {
+    return examEarInNode({ weights: examEar, pronunciations: pronunciations() });
+  }
   const files = model === undefined ? {} : { loadFile: await modelFiles(model) };
   return createSoundswallower({ pronunciations: pronunciations(), ...files }).catch(
     (cause: unknown) => {
@@ -69,7 +76,7 @@ export async function hearExam(
   const ear = createEar({
     recogniser,
     language,
-    calibration: embeddedCalibration,
+    calibration: calibrationOf(recogniser.id),
     context: () => session.context,
     partial: () => {},
     utterance: (words) => {

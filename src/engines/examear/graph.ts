@@ -13,8 +13,8 @@ export interface Graph {
   readonly start: number;
   /** States where a sentence may end. */
   readonly finals: Uint8Array;
-  /** Where each state can be gone to without a word, itself among them. */
-  readonly reach: readonly (readonly number[])[];
+  /** Where each state can be gone to without a word, itself among them, and at what price. */
+  readonly reach: readonly (readonly Step[])[];
   /** First nodes of each state's tree. */
   readonly roots: readonly (readonly number[])[];
   /** Label of each node. */
@@ -27,14 +27,21 @@ export interface Graph {
 export interface End {
   readonly word: string;
   readonly to: number;
+  /** Natural logarithm of how often the word is taken; 0 where nobody knows. */
+  readonly weight: number;
+}
+
+export interface Step {
+  readonly to: number;
+  readonly weight: number;
 }
 
 export function graphOf(network: WordNetwork, lexicon: Lexicon): Graph {
-  const steps = Array.from({ length: network.states }, (): number[] => []);
+  const steps = Array.from({ length: network.states }, (): Step[] => []);
   const arcs = Array.from({ length: network.states }, (): End[] => []);
-  for (const { from, to, word } of network.arcs) {
-    if (word === '') steps[from]?.push(to);
-    else arcs[from]?.push({ word, to });
+  for (const { from, to, word, weight = 0 } of network.arcs) {
+    if (word === '') steps[from]?.push({ to, weight });
+    else arcs[from]?.push({ word, to, weight });
   }
   const label: number[] = [];
   const next: number[][] = [];
@@ -69,12 +76,21 @@ export function graphOf(network: WordNetwork, lexicon: Lexicon): Graph {
   const finals = new Uint8Array(network.states);
   for (const state of network.finals) finals[state] = 1;
   const reach = steps.map((_, from) => {
-    const seen = new Set([from]);
-    for (const state of seen) for (const to of steps[state] ?? []) seen.add(to);
-    return [...seen];
+    const best = new Map([[from, 0]]);
+    const open = [from];
+    for (let at = open.pop(); at !== undefined; at = open.pop()) {
+      for (const { to, weight } of steps[at] ?? []) {
+        const sum = (best.get(at) ?? 0) + weight;
+        // Weights are no more than nothing, so a ring never gains.
+        if (sum <= (best.get(to) ?? Number.NEGATIVE_INFINITY)) continue;
+        best.set(to, sum);
+        open.push(to);
+      }
+    }
+    return [...best].map(([to, weight]) => ({ to, weight }));
   });
   for (const [state, all] of reach.entries()) {
-    if (all.some((to) => finals[to] === 1)) finals[state] = 1;
+    if (all.some(({ to }) => finals[to] === 1)) finals[state] = 1;
   }
   return {
     states: network.states,

@@ -1,4 +1,4 @@
-import { Convolution, bend, type Layer, Pool, Rows, type Taps, taps } from './layer.ts';
+import { bend, Convolution, type Layer, Pool, Rows, type Taps, taps } from './layer.ts';
 import { melBands } from './mel.ts';
 import { Workshop } from './product.ts';
 import type { Weights } from './weights.ts';
@@ -218,8 +218,7 @@ class First implements Layer {
       for (let band = 1; band <= from.bands; band++) {
         const out = to.index(first + row) + band * to.channels;
         for (let tap = 0; tap < 9; tap++) {
-          const value =
-            x[from.index(row + Math.floor(tap / 3)) + band - 1 + (tap % 3)] ?? 0;
+          const value = x[from.index(row + Math.floor(tap / 3)) + band - 1 + (tap % 3)] ?? 0;
           for (let c = 0; c < to.channels; c++) {
             y[out + c] = (y[out + c] ?? 0) + value * (w[c * 9 + tap] ?? 0);
           }
@@ -256,10 +255,7 @@ class Tap implements Layer {
       }
       to.extend(1);
       const start = from.index(row) + from.channels;
-      to.block.data.set(
-        from.block.data.subarray(start, start + to.width),
-        to.index(to.count - 1),
-      );
+      to.block.data.set(from.block.data.subarray(start, start + to.width), to.index(to.count - 1));
     }
   }
 
@@ -375,7 +371,7 @@ class Residual implements Layer {
         for (let k = 0; k < kernel; k++) {
           sum += (x[at + k * width + c] ?? 0) * (this.#along[c * kernel + k] ?? 0);
         }
-        y[at + c] = sum > 0 ? sum : 0;
+        y[at + c] = Math.max(sum, 0);
       }
     }
     const out = to.count;

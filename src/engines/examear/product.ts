@@ -42,10 +42,12 @@ export class Workshop {
       const pages = Math.ceil(bytes / 65_536) + 1;
       this.#memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
       const code = Uint8Array.from(atob(compiled), (letter) => letter.charCodeAt(0));
-      const { exports } = new WebAssembly.Instance(new WebAssembly.Module(code), {
+      const {
+        exports: { addProduct },
+      } = new WebAssembly.Instance(new WebAssembly.Module(code), {
         plessor: { memory: this.#memory },
       });
-      this.#addProduct = exports['addProduct'] as AddProduct;
+      this.#addProduct = addProduct as AddProduct;
     } catch (cause) {
       throw new PortError('unsupported', 'this browser lacks WebAssembly vectors; update it', {
         cause,

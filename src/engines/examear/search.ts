@@ -74,8 +74,8 @@ export class Search {
     this.#frame = 0;
     this.#top = 0;
     this.#rest = new Map();
-    for (const state of this.#graph.reach[this.#graph.start] ?? []) {
-      this.#rest.set(state, { score: 0, said: undefined });
+    for (const { to, weight } of this.#graph.reach[this.#graph.start] ?? []) {
+      this.#rest.set(to, { score: weight, said: undefined });
     }
   }
 
@@ -120,17 +120,18 @@ export class Search {
       rest.set(state, { score: score + none, said });
     }
     for (const [to, arrival] of arrivals) {
-      for (const state of reach[to] ?? []) {
+      for (const { to: state, weight } of reach[to] ?? []) {
         for (const root of roots[state] ?? []) {
           const clash = arrival.bestLast !== 0 && arrival.bestLast === label[root];
-          const score = clash ? arrival.other : arrival.best;
+          const score = (clash ? arrival.other : arrival.best) + weight;
           if (score >= limit) {
             offer(root, score, frame, clash ? arrival.otherSaid : arrival.bestSaid);
           }
         }
         const waiting = rest.get(state);
-        if (waiting === undefined || arrival.best + none > waiting.score) {
-          rest.set(state, { score: arrival.best + none, said: arrival.bestSaid });
+        const score = arrival.best + weight + none;
+        if (waiting === undefined || score > waiting.score) {
+          rest.set(state, { score, said: arrival.bestSaid });
         }
       }
     }
@@ -216,14 +217,14 @@ export class Search {
       if (done === undefined) continue;
       const on = this.#on[node] ?? never;
       const past = this.#past[node] ?? never;
-      for (const { word, to } of done) {
+      for (const { word, to, weight } of done) {
         if (on >= limit) {
           const from = this.#onFrom[node] ?? 0;
-          this.#arrive(arrivals, to, on, label[node] ?? 0, word, from, this.#onSaid[node]);
+          this.#arrive(arrivals, to, on + weight, label[node] ?? 0, word, from, this.#onSaid[node]);
         }
         if (past >= limit) {
           const from = this.#pastFrom[node] ?? 0;
-          this.#arrive(arrivals, to, past, 0, word, from, this.#pastSaid[node]);
+          this.#arrive(arrivals, to, past + weight, 0, word, from, this.#pastSaid[node]);
         }
       }
     }
@@ -242,7 +243,13 @@ export class Search {
     const known = arrivals.get(to);
     if (known === undefined) {
       const bestSaid = { word, from, to: this.#frame, before };
-      arrivals.set(to, { best: score, bestSaid, bestLast: last, other: never, otherSaid: undefined });
+      arrivals.set(to, {
+        best: score,
+        bestSaid,
+        bestLast: last,
+        other: never,
+        otherSaid: undefined,
+      });
       return;
     }
     if (score > known.best) {

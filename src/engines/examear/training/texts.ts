@@ -5,17 +5,15 @@
  *     {"words": ["left", "biceps"], "sounds": [["L EH F T"], ["B AY S EH P S"]], "kind": "exam"}
  */
 import { readdirSync, readFileSync } from 'node:fs';
-import { ruleOf, sample } from '../../../grammar/index.ts';
-import { createLanguage } from '../../../interpret/index.ts';
+import { link, ruleOf, sample } from '../../../grammar/index.ts';
 import { readPronunciations } from '../../soundswallower/dictionary.ts';
 
 const [top = '.', count = '30000'] = process.argv.slice(2);
 const read = (path: string): string => readFileSync(`${top}/${path}`, 'utf8');
-const language = createLanguage(
+const grammar = link(
   readdirSync(`${top}/grammars`)
     .filter((name) => name.endsWith('.jsgf'))
     .map((name) => ({ source: name, text: read(`grammars/${name}`) })),
-  { source: 'abbreviations.txt', text: read('grammars/abbreviations.txt') },
 );
 
 const sounds = new Map<string, readonly string[]>();
@@ -50,10 +48,10 @@ const kinds = [
     'sensation.finding',
   ],
   ...['exam.finding', 'exam.said', 'exam.amend', 'exam.any.reply', 'command.command'],
-  ...[...language.grammar.rules.keys()].filter((rule) => rule.startsWith('reply.')),
+  ...[...grammar.rules.keys()].filter((rule) => rule.startsWith('reply.')),
 ].filter((rule) => {
   try {
-    return ruleOf(language.grammar, rule) !== undefined;
+    return ruleOf(grammar, rule) !== undefined;
   } catch {
     return false;
   }
@@ -70,7 +68,7 @@ const say = (words: readonly string[], kind: string): void => {
 };
 const exam = Math.floor(Number(count) * 0.72);
 for (let tries = 0; lines.length < exam && tries < exam * 30; tries++) {
-  const { words } = sample(language.grammar, one(kinds, 'exam.finding'), pick);
+  const { words } = sample(grammar, one(kinds, 'exam.finding'), pick);
   for (const word of words) vocabulary.add(word);
   // Short replies may come often; long phrases once.
   const key = words.join(' ');

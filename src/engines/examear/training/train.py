@@ -12,9 +12,7 @@ import argparse
 import json
 import math
 import os
-import queue
 import shutil
-import threading
 import time
 from concurrent.futures import ProcessPoolExecutor
 
@@ -177,7 +175,7 @@ class Mixer:
     def batches(self, size: int, most: float = 7.5):
         """Plans sorted into batches of like length, without end."""
         kinds = ["tts", "word", "reading"] if len(self.reading) else ["tts", "word"]
-        p = np.array([0.62, 0.24, 0.14][: len(kinds)])
+        p = np.array([0.56, 0.28, 0.16][: len(kinds)])
         if not self.tts:
             kinds, p = kinds[1:], p[1:]
         while True:
@@ -211,11 +209,36 @@ class Mixer:
                 said += self.clips.phones(i)
             phones.append(said)
         n = max(self.samples(p) for p in plans)
-        lengths = torch.tensor([self.samples(p) for p in plans])
+        lengths = np.array([self.samples(p) for p in plans])
         return {
-            "seg": [torch.tensor(np.array(v)) for v in (row, start, length, rate, offset, gain)], "n": n, "lengths": lengths,
-            "phones": torch.tensor([p for q in phones for p in q]), "counts": torch.tensor([len(q) for q in phones]),
+            "seg": [np.array(v) for v in (row, start, length, rate, offset, gain)], "n": n, "lengths": lengths,
+            "phones": np.array([p for q in phones for p in q]), "counts": np.array([len(q) for q in phones]),
         }  # fmt: skip
+
+
+class Stream(torch.utils.data.IterableDataset):
+    """Plans made by worker processes, as numbers only."""
+
+    def __init__(self, clips: Clips, size: int, seed: int):
+        self.clips, self.size, self.seed = clips, size, seed
+
+    def __iter__(self):
+        worker = torch.utils.data.get_worker_info()
+        return Mixer(self.clips, "train", self.seed + (worker.id if worker else 0)).batches(self.size)
+
+
+def same(batch):
+    return batch
+
+
+def stream(clips: Clips, size: int, seed: int):
+    workers = max(1, min(12, (os.cpu_count() or 2) - 2))
+    return iter(torch.utils.data.DataLoader(Stream(clips, size, seed), batch_size=None, num_workers=workers, prefetch_factor=6, collate_fn=same))
+
+
+def tensors(batch):
+    return {**batch, "seg": [torch.tensor(v) for v in batch["seg"]], "lengths": torch.tensor(batch["lengths"]),
+            "phones": torch.tensor(batch["phones"]), "counts": torch.tensor(batch["counts"])}  # fmt: skip
 
 
 VOICE_SHARE = {"espeak": 0.36, "ked": 0.22, "pico:en-US": 0.21, "pico:en-GB": 0.21}
@@ -265,7 +288,7 @@ def check(net, mel, mixer, clips, device, augment=None, rounds=4, size=128):
     wrong = total = 0
     source = mixer.batches(size)
     for _ in range(rounds):
-        batch = next(source)
+        batch = tensors(next(source))
         x = sound_of(batch, clips, device)
         x = augment(x) if augment else x + torch.randn_like(x) * 3e-5
         m, out = mel_of(mel, x, batch["lengths"].to(device))
@@ -375,16 +398,11 @@ def main():
     optimiser = torch.optim.AdamW(
         [{"params": trunk, "share": 0.3, "weight_decay": 1e-4}, {"params": head, "share": 1.0, "weight_decay": 1e-2}], lr=args.rate
     )
-    dev, dev_tts = Mixer(clips, "dev", 11), Mixer(clips, "none", 12)
+    dev = Mixer(clips, "dev", 11)
     dev.tts = {}
-    plans: queue.Queue = queue.Queue(24)
-
-    def feed(seed):
-        for batch in Mixer(clips, "train", seed).batches(args.batch):
-            plans.put(batch)
-
-    for seed in range(4):
-        threading.Thread(target=feed, args=(100 + seed,), daemon=True).start()
+    if args.start:
+        choose_pronunciations(slow, mel, clips, device, 60)
+    plans = stream(clips, args.batch, 100)
     began, step, losses = time.time(), 0, []
     limit = args.minutes * 60
     chosen = 0 if not args.start else 1
@@ -399,7 +417,7 @@ def main():
         for group in optimiser.param_groups:
             group["lr"] = args.rate * group["share"] * rise * (0.02 + 0.98 * fall)
         net.train()
-        batch = plans.get()
+        batch = tensors(next(plans))
         x = augment(sound_of(batch, clips, device))
         m, out = mel_of(mel, x, batch["lengths"].to(device))
         # Some bands missing, now and then.
@@ -433,13 +451,13 @@ def main():
         if share > 0.4 and chosen == 0:
             chosen, pause = 1, time.time()
             choose_pronunciations(slow, mel, clips, device, min(60, limit * 0.12))
+            plans = stream(clips, args.batch, 200)
             spent += time.time() - pause
     net = slow
     torch.save(net.state_dict(), f"{args.out}/state.pt")
     report = {"on": name, "steps": step, "seconds": round(time.time() - began), "loss": float(np.mean(losses[-20:] or [0]))}
     report["phones wrong, human words of others, clean"] = check(net, mel, dev, clips, device, rounds=8)
     report["the same in rooms and noise"] = check(net, mel, dev, clips, device, check_augment, rounds=8)
-    report["phones wrong, rendered"] = check(net, mel, dev_tts, clips, device) if False else None
     report["words told apart"], worst = words_right(net, mel, clips, "dev", device)
     report["worst words"] = worst
     print(json.dumps(report, indent=1), flush=True)
