@@ -76,7 +76,7 @@ function stakeOfRule(language: Language, rule: string): Stake | undefined {
 }
 
 /** Rules whose words mean nothing by themselves. */
-const littleRules = ['common.is', 'common.and'];
+const littleRules = ['common.is', 'common.and', 'reflex.one.jerk', 'reflex.jerks'];
 /** What it weighs that a little word came or went unasked. */
 const rarely = Math.log(1 / 4);
 
