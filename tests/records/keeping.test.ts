@@ -2,7 +2,7 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BrowserContext, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
 import {
   type OpenBrowser,
   openBrowser,
@@ -155,6 +155,10 @@ describe('an exam in the page', () => {
     await examine(first, 'right patellar 3+');
     await before.kill();
     const browser = await startBrowser(profile);
+    onTestFinished(async () => {
+      await browser.kill();
+      await rm(profile, { recursive: true, force: true });
+    });
     const page = await browser.context.newPage();
     const session = await browser.context.newCDPSession(page);
     const { origin } = new URL(site.address);
@@ -173,8 +177,6 @@ describe('an exam in the page', () => {
     await unlock(page);
     await openExam(page, 'no label');
     expect(await values(page)).toEqual(['right patellar 3+', 'left biceps 2+']);
-    await browser.kill();
-    await rm(profile, { recursive: true, force: true });
   });
 
   test('goes on in memory beside a newer version of the program, and says what to do', async () => {
