@@ -37,7 +37,7 @@ afterAll(async () => {
 });
 
 /** A full run is 200; each costs a start of the page, so the suite makes do with a few. */
-const kills = Number(process.env.PLESSOR_KILLS ?? 4);
+const kills = Number(process.env.PLESSOR_KILLS ?? 2);
 
 const silent = { voice: 'silent' } as const;
 const room = async () => {
