@@ -75,8 +75,7 @@ function Answers({
       {choices.map(({ label: shown, words }, i) => (
         <li key={words}>
           <button type="button" class="answer" onClick={() => acts.say(words)}>
-            {numbered && <span class="number">{i + 1}</span>}
-            <b>{shown}</b>
+            {numbered && <span class="number">{i + 1}</span>} <b>{shown}</b>
             {words !== shown && <span class="quiet">{words}</span>}
           </button>
         </li>
