@@ -84,7 +84,10 @@ test('every screen of the records can be seen, read out and reached', async () =
     buffer: Buffer.from(earlier),
   });
   await page.getByText('Taken in').waitFor();
-  await page.getByRole('button', { name: /^Delete bed 4/ }).first().click();
+  await page
+    .getByRole('button', { name: /^Delete bed 4/ })
+    .first()
+    .click();
   told.push(...(await violations(page, 'records')));
   await press(page, 'No, keep');
   await page.getByLabel('Where I think the lesion is').fill('right L5 root');
