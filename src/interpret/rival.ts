@@ -78,7 +78,7 @@ function stakeOfRule(language: Language, rule: string): Stake | undefined {
 /** Rules whose words mean nothing by themselves. */
 const littleRules = ['common.is', 'common.and', 'reflex.one.jerk', 'reflex.jerks'];
 /** What it weighs that a little word came or went unasked. */
-const rarely = Math.log(1 / 4);
+const rarely = Math.log(1 / 8);
 
 const littleWords = (language: Language): ReadonlySet<string> =>
   new Set(
@@ -117,30 +117,23 @@ export function rivals(
     arcs.push({ from: i, to: i + 1, word }, { from: lower(i), to: lower(i + 1), word });
   }
   let states = 2 * n + 2;
-  // A rival need not be well said: the little words between slots may come or go.
   const little = littleWords(language);
-  for (let i = 0; i <= n; i++) {
-    for (const word of little) {
-      arcs.push(
-        { from: i, to: i, word, weight: rarely },
-        { from: lower(i), to: lower(i), word, weight: rarely },
-      );
-    }
-    if (little.has(words[i] ?? '')) {
-      arcs.push(
-        { from: i, to: i + 1, word: '', weight: rarely },
-        { from: lower(i), to: lower(i + 1), word: '', weight: rarely },
-      );
-    }
-  }
-  const before = arcs.length;
+  let found = false;
   for (const slot of slotsOf(language, reading)) {
     const branches = new Map<string, number>();
     const all = language.sentences(slot.rule) ?? [];
     const usual = usualOf(all, words.slice(slot.from, slot.to));
+    // A rival need not be well said: a little word before the slot may have come or gone.
+    const entry = states++;
+    arcs.push({ from: slot.from, to: entry, word: '' });
+    for (const word of little) arcs.push({ from: slot.from, to: entry, word, weight: rarely });
+    if (little.has(words[slot.from - 1] ?? '')) {
+      arcs.push({ from: slot.from - 1, to: entry, word: '', weight: rarely });
+    }
+    const entries = arcs.length;
     for (const sentence of all) {
       if (sentence.tags.join(' ') === slot.tags || sentence.words.length === 0) continue;
-      let from = slot.from;
+      let from = entry;
       for (const [k, word] of sentence.words.entries()) {
         const last = k === sentence.words.length - 1;
         const key = last ? `${from} ${word} end` : `${from} ${word}`;
@@ -153,7 +146,8 @@ export function rivals(
         from = to;
       }
     }
+    found ||= arcs.length > entries;
   }
-  if (arcs.length === before) return undefined;
+  if (!found) return undefined;
   return { states, start: 0, finals: [lower(n)], arcs };
 }
