@@ -3,8 +3,8 @@ import examEar from './calibration.examear.json' with { type: 'json' };
 import embedded from './calibration.json' with { type: 'json' };
 
 /**
- * What the embedded model's scores mean: read off `npm run bench -- hearing --scores`, over eight demo
- * exams in two voices each and talk to the patient, so that no talk was recorded.
+ * What the embedded model's scores mean: read by hand off `npm run bench -- hearing --phrases --scores`,
+ * phrases that no demo exam holds and talk to the patient, in two voices.
  */
 export const embeddedCalibration: Calibration = embedded;
 
