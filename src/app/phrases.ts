@@ -4,7 +4,7 @@ import { interpret, type Language } from '../interpret/index.ts';
 import { bedsideOrder, type Messages, type Phrase } from '../ui/index.ts';
 
 /** Sentences tried of each rule, and kept of each site. */
-const tried = 24;
+const tried = 96;
 const keptOfSite = 2;
 
 /** The longest example that still reads at a glance. */

@@ -10,6 +10,10 @@ export function checkEvents(input: unknown, path = 'events'): Checked<readonly E
   for (const [i, item] of input.entries()) {
     const fault = eventFault(item, `${path}[${i}]`, i, known);
     if (fault !== undefined) return { ok: false, fault };
+    // Nothing happens twice in the same way at the same moment: a copy is a slip of some hand.
+    if (i > 0 && JSON.stringify(item) === JSON.stringify(input[i - 1])) {
+      return fail(`${path}[${i}]`, 'is the same as the event before it');
+    }
   }
   return { ok: true, value: input as readonly ExamEvent[] };
 }
