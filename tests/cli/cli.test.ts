@@ -120,7 +120,11 @@ describe('bad input: one line, exit 2', () => {
       ['listen', file('cut.wav', writeWav(new Float32Array(32_000).fill(0.1)).subarray(0, 20_000))],
       'cut short',
     ],
-    ['an unknown model', ['listen', file('model.wav', 'RIFF'), '--model', 'x'], 'there is no model "x"'],
+    [
+      'an unknown model',
+      ['listen', file('model.wav', 'RIFF'), '--model', 'x'],
+      'there is no model "x"',
+    ],
     ['an unknown item', ['interpret', 'x', '--expect', 'reflex:elbow'], 'not a site of reflex'],
     ['a record that is no JSON', ['localize', file('bad.json', '{')], 'is not JSON'],
     ['a record without findings', ['localize', file('none.json', '{}')], 'has no "findings"'],
