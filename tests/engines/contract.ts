@@ -188,8 +188,7 @@ export function recogniserContract(
         expect(confidence).toBeLessThanOrEqual(1);
         ways.push(certainty);
       }
-      // Sure or asked about: the wide-band model has no calibration of its own yet.
-      expect(ways[0]).not.toBe('foreign');
+      expect(ways[0]).toBe('sure');
       expect(ways[1]).not.toBe('sure');
       expect(ways[2]).toBe('foreign');
     });
