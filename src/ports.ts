@@ -10,6 +10,17 @@ import type { WordNetwork } from './grammar/network.ts';
 export type Sound = Float32Array;
 export const soundRate = 16_000;
 
+/** Pieces of sound one after the other. */
+export function joined(pieces: readonly Sound[]): Float32Array<ArrayBuffer> {
+  const whole = new Float32Array(pieces.reduce((sum, { length }) => sum + length, 0));
+  let at = 0;
+  for (const piece of pieces) {
+    whole.set(piece, at);
+    at += piece.length;
+  }
+  return whole;
+}
+
 export type PortErrorCode =
   | 'denied'
   | 'no-device'

@@ -1,16 +1,14 @@
 import { createEndpointer, type EndpointerEvent } from '../audio/endpoint.ts';
-import { match, type WordNetwork } from '../grammar/index.ts';
 import {
   type Calibration,
   type Context,
-  certaintyOf,
   type Evidence,
   type Language,
-  rivals,
   ruleFor,
 } from '../interpret/index.ts';
-import { type Recogniser, type Sound, soundRate } from '../ports.ts';
+import { joined, type Recogniser, type Sound, soundRate } from '../ports.ts';
 import type { HeardWords } from './session.ts';
+import { understand } from './understanding.ts';
 
 export interface EarParts {
   readonly recogniser: Recogniser;
@@ -47,7 +45,7 @@ export interface Ear {
 }
 
 export function createEar(parts: EarParts): Ear {
-  const { recogniser, language, calibration } = parts;
+  const { recogniser, language } = parts;
   const endpointer = createEndpointer();
   let queue: Promise<void> = Promise.resolve();
   let muted = false;
@@ -85,44 +83,10 @@ export function createEar(parts: EarParts): Ear {
   async function end(at: number): Promise<void> {
     if (!hearing) return;
     hearing = false;
-    const recognition = await recogniser.finish();
-    const { best, anySpeech, frames } = recognition;
-    const words = best?.words.map(({ word }) => word) ?? [];
-    const times = { startMs: ms(startedAt), endMs: ms(at) };
-    if (best === undefined || words.length === 0) {
-      parts.measured?.({ advantage: Number.NEGATIVE_INFINITY, margin: undefined });
-      parts.utterance({ words: [], ...times, confidence: 0, certainty: 'foreign' });
-      return;
-    }
-    const advantage = (best.score - anySpeech) / Math.max(1, frames);
-    const worth =
-      certaintyOf({ advantage, margin: undefined }, calibration).certainty !== 'foreign';
-    const { words: decided, margin } = worth ? await decide(words) : { words, margin: undefined };
-    parts.measured?.({ advantage, margin });
-    parts.utterance({
-      words: decided,
-      ...times,
-      ...certaintyOf({ advantage, margin }, calibration),
-      ...(pieces.length === 0 ? {} : { sound: joined(pieces) }),
-    });
-  }
-
-  /**
-   * Hears the utterance again, as these words and as the nearest sentence of another meaning: the
-   * better of the two is what was said, and how much better tells how sure that is.
-   */
-  async function decide(
-    words: readonly string[],
-  ): Promise<{ readonly words: readonly string[]; readonly margin: number | undefined }> {
-    const near = rivals(language, rule, words);
-    if (near === undefined) return { words, margin: undefined };
-    const [own, rival] = await recogniser.reconsider([chain(words), near]);
-    if (own === undefined) return { words, margin: 0 };
-    if (rival === undefined) return { words, margin: Number.POSITIVE_INFINITY };
-    const margin = own.score - rival.score;
-    const other = rival.words.map(({ word }) => word);
-    const said = margin < 0 && match(language.program(rule), other) !== undefined;
-    return said ? { words: other, margin: -margin } : { words, margin };
+    const { evidence, ...heard } = await understand(recogniser, parts, rule);
+    parts.measured?.(evidence);
+    const kept = heard.words.length === 0 || pieces.length === 0 ? {} : { sound: joined(pieces) };
+    parts.utterance({ ...heard, startMs: ms(startedAt), endMs: ms(at), ...kept });
   }
 
   const timed = (job: () => Promise<void>) => async (): Promise<void> => {
@@ -184,22 +148,4 @@ export function createEar(parts: EarParts): Ear {
       muted = now;
     },
   };
-}
-
-/** A network that says these words and nothing else. */
-const chain = (words: readonly string[]): WordNetwork => ({
-  states: words.length + 1,
-  start: 0,
-  finals: [words.length],
-  arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
-});
-
-function joined(pieces: readonly Sound[]): Sound {
-  const whole = new Float32Array(pieces.reduce((sum, { length }) => sum + length, 0));
-  let at = 0;
-  for (const piece of pieces) {
-    whole.set(piece, at);
-    at += piece.length;
-  }
-  return whole;
 }

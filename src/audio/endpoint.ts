@@ -1,4 +1,4 @@
-import { type Sound, soundRate } from '../ports.ts';
+import { joined, type Sound, soundRate } from '../ports.ts';
 
 /** When an utterance begins and ends, in the terms of someone speaking in a room. */
 export interface EndpointOptions {
@@ -115,7 +115,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
     at += frame.length;
     if (turn === 'start') {
       before.push(frame);
-      const sound = concatenated(before);
+      const sound = joined(before);
       before = [];
       events.push({ type: 'start', at: at - sound.length }, { type: 'sound', sound });
     } else if (state.speaking) {
@@ -131,7 +131,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
   return {
     push(sound) {
       const events: EndpointerEvent[] = [];
-      const all = rest.length === 0 ? sound : concatenated([rest, sound]);
+      const all = rest.length === 0 ? sound : joined([rest, sound]);
       let i = 0;
       for (; i + frameLength <= all.length; i += frameLength) {
         take(all.slice(i, i + frameLength), events);
@@ -172,22 +172,12 @@ function levelOf(frame: Sound, before: number): number {
   return 10 * Math.log10(sum / frame.length + 1e-10);
 }
 
-function concatenated(parts: readonly Sound[]): Float32Array<ArrayBuffer> {
-  const whole = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    whole.set(part, at);
-    at += part.length;
-  }
-  return whole;
-}
-
 /** Sound events that follow one another become one. */
 function merged(events: readonly EndpointerEvent[]): readonly EndpointerEvent[] {
   const out: EndpointerEvent[] = [];
   let run: Sound[] = [];
   const close = (): void => {
-    if (run.length > 0) out.push({ type: 'sound', sound: concatenated(run) });
+    if (run.length > 0) out.push({ type: 'sound', sound: joined(run) });
     run = [];
   };
   for (const event of events) {

@@ -9,8 +9,8 @@ import {
   quiet,
   usualEndpoints,
 } from '../../src/audio/endpoint.ts';
-import type { Sound } from '../../src/ports.ts';
-import { joined, pieces, silence, spoken } from '../engines/speech.ts';
+import { joined, type Sound } from '../../src/ports.ts';
+import { pieces, silence, spoken } from '../engines/speech.ts';
 
 /** Noise of a steady level, peak to peak, from a small generator with a seed. */
 function noise(ms: number, height: number, seed = 1): Sound {

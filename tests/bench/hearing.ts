@@ -10,6 +10,7 @@ import type { Evidence } from '../../src/interpret/index.ts';
 import { type Recogniser, soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { conditions } from './condition.ts';
+import { option } from './option.ts';
 import { phraseScripts } from './phrases.ts';
 import { besidePocketsphinx, type Heard } from './pocketsphinx.ts';
 import { kept } from './rendered.ts';
@@ -21,9 +22,6 @@ interface Trial extends Evidence {
   readonly kind: 'right' | 'wrong' | 'talk';
   readonly outcome: Utterance['outcome'];
 }
-
-const option = (args: readonly string[], name: string): string | undefined =>
-  args.includes(name) ? args[args.indexOf(name) + 1] : undefined;
 
 /** A trial as a line of JSON, which has no infinity of its own. */
 const line = (trial: Trial): string =>

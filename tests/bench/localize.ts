@@ -20,6 +20,7 @@ import { addEvidence, emptySums, posteriorOf } from '../../src/localize/posterio
 import { accepts, type Case, readCases } from '../localize/caseText.ts';
 import { calibration, random } from '../localize/simulate.ts';
 import { byLookUp, byNaiveBayes } from '../localize/textbook.ts';
+import { option } from './option.ts';
 
 /** Where the case files lie: beside this module, or, when it runs from a bundle, in the working tree. */
 function ownCases(): string {
@@ -34,13 +35,9 @@ function ownCases(): string {
  * @param args `--cases DIR`, `--exams N` (20000), `--quick` (2000 exams)
  */
 export async function bench(args: readonly string[]): Promise<string> {
-  const option = (name: string): string | undefined => {
-    const at = args.indexOf(name);
-    return at < 0 ? undefined : args[at + 1];
-  };
-  const exams = args.includes('--quick') ? 2000 : Number(option('--exams') ?? 20_000);
+  const exams = args.includes('--quick') ? 2000 : Number(option(args, '--exams') ?? 20_000);
   const lines: string[] = [];
-  lines.push(...accuracy(option('--cases') ?? ownCases()), '');
+  lines.push(...accuracy(option(args, '--cases') ?? ownCases()), '');
   lines.push(...calibrated(exams), '');
   lines.push(...speed());
   return lines.join('\n');

@@ -1,30 +1,21 @@
 import { scripts } from '../../demo-audio-scripts/index.ts';
 import { embeddedCalibration } from '../../src/app/calibration.ts';
-import { english } from '../../src/app/language.ts';
 import { freeWordsCalibration } from '../../src/app/models/calibration.ts';
 import { embedded, modelOf } from '../../src/app/models/manifest.ts';
+import { understand } from '../../src/app/understanding.ts';
 import { pieces } from '../../src/cli/demo.ts';
 import { loadRecogniser } from '../../src/cli/hearing.ts';
+import { english } from '../../src/cli/language.ts';
 import { folderShelf, modelsFolder } from '../../src/cli/modelFiles.ts';
-import { match, type WordNetwork } from '../../src/grammar/index.ts';
-import {
-  type Calibration,
-  certaintyOf,
-  type Evidence,
-  interpret,
-  rivals,
-} from '../../src/interpret/index.ts';
-import { type Recogniser, type Sound, soundRate } from '../../src/ports.ts';
+import { type Calibration, interpret } from '../../src/interpret/index.ts';
+import { type Recogniser, soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { enginesInChromium } from '../engines/chromium.ts';
 import { conditions } from './condition.ts';
+import { option } from './option.ts';
 import { kept } from './rendered.ts';
 import { same, Tally } from './tally.ts';
 
-const option = (args: readonly string[], name: string): string | undefined =>
-  args.includes(name) ? args[args.indexOf(name) + 1] : undefined;
-
-const language = english();
 const rule = 'exam.open';
 const roundMs = 250;
 
@@ -43,6 +34,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   const every = Number(option(args, '--every') ?? 1);
   const rows = [...Tally.header('condition', 'model')];
   const scores: string[] = [];
+  const language = english();
   const network = language.network(rule);
   for (const room of rooms) {
     for (const id of ids) {
@@ -59,12 +51,14 @@ export async function bench(args: readonly string[]): Promise<string> {
           for (const { said, startMs, endMs } of placed.filter((_, i) => i % every === 0)) {
             const cut = changed.subarray(at(startMs - roundMs), at(endMs + roundMs));
             const from = performance.now();
-            const { words, evidence } = await heard(recogniser, cut);
+            await recogniser.start();
+            for (const piece of pieces(cut)) await recogniser.feed(piece);
+            const weighed = await understand(recogniser, { language, calibration }, rule);
+            const { words, evidence, certainty } = weighed;
             tally.decodeMs += performance.now() - from;
             tally.audioMs += (1000 * cut.length) / soundRate;
             const meaning = interpret(language, words);
             const found = meaning.is === 'findings' ? meaning.findings : [];
-            const { certainty } = certaintyOf(evidence, calibration);
             const recorded = certainty === 'sure' ? found : [];
             const asked = certainty === 'unsure' ? found : [];
             if (said.by === 'patient-talk') {
@@ -122,34 +116,3 @@ async function loaded(id: string): Promise<Loaded> {
 }
 
 const at = (ms: number): number => Math.max(0, Math.round((ms * soundRate) / 1000));
-
-/** One utterance as the ear hears it (src/app/ear.ts), with its two measurements. */
-async function heard(
-  recogniser: Recogniser,
-  sound: Sound,
-): Promise<{ readonly words: readonly string[]; readonly evidence: Evidence }> {
-  await recogniser.start();
-  for (const piece of pieces(sound)) await recogniser.feed(piece);
-  const { best, anySpeech, frames } = await recogniser.finish();
-  const words = best?.words.map(({ word }) => word) ?? [];
-  if (best === undefined || words.length === 0) {
-    return { words, evidence: { advantage: Number.NEGATIVE_INFINITY, margin: undefined } };
-  }
-  const advantage = (best.score - anySpeech) / Math.max(1, frames);
-  const near = rivals(language, rule, words);
-  if (near === undefined) return { words, evidence: { advantage, margin: undefined } };
-  const [own, rival] = await recogniser.reconsider([chain(words), near]);
-  const margin = (own?.score ?? 0) - (rival?.score ?? Number.NEGATIVE_INFINITY);
-  const other = rival?.words.map(({ word }) => word) ?? [];
-  const turned = margin < 0 && match(language.program(rule), other) !== undefined;
-  return turned
-    ? { words: other, evidence: { advantage, margin: -margin } }
-    : { words, evidence: { advantage, margin } };
-}
-
-const chain = (words: readonly string[]): WordNetwork => ({
-  states: words.length + 1,
-  start: 0,
-  finals: [words.length],
-  arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
-});

@@ -2,7 +2,7 @@ import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { readWav } from '../../src/audio/wav.ts';
 import type { Finding, ReflexGrade, Side } from '../../src/exam/index.ts';
-import { soundRate } from '../../src/ports.ts';
+import { joined, soundRate } from '../../src/ports.ts';
 
 /** A reply to "patellar reflex?", put together from one person's single words. */
 export interface Reply {
@@ -96,16 +96,6 @@ function trimmed(whole: Float32Array): Float32Array {
   const first = loud.findIndex((power) => power > least);
   const last = loud.findLastIndex((power) => power > least);
   return whole.subarray(Math.max(0, first - 6) * frame, (last + 7) * frame);
-}
-
-function joined(parts: readonly Float32Array[]): Float32Array {
-  const whole = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    whole.set(part, at);
-    at += part.length;
-  }
-  return whole;
 }
 
 const noisy = (whole: Float32Array, random: () => number): Float32Array =>

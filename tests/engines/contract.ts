@@ -1,10 +1,16 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { WordNetwork } from '../../src/grammar/index.ts';
 import { type Calibration, certaintyOf } from '../../src/interpret/index.ts';
-import { PortError, type Recogniser, type Recognition, type Sound } from '../../src/ports.ts';
+import {
+  joined,
+  PortError,
+  type Recogniser,
+  type Recognition,
+  type Sound,
+} from '../../src/ports.ts';
 import type { FliteVoice } from '../../src/voice/index.ts';
 import { oneOf, reflexes } from './network.ts';
-import { joined, pieces, spoken as rendered, silence } from './speech.ts';
+import { pieces, spoken as rendered, silence } from './speech.ts';
 
 const text = (path: { readonly words: readonly { readonly word: string }[] } | undefined) =>
   path?.words.map(({ word }) => word).join(' ');

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { createResampler } from '../../src/audio/resample.ts';
-import { type Sound, soundRate } from '../../src/ports.ts';
+import { joined, type Sound, soundRate } from '../../src/ports.ts';
 import { createFlite, type FliteVoice } from '../../src/voice/index.ts';
 
 const flite = createFlite(() =>
@@ -17,16 +17,6 @@ export async function spoken(text: string, voice: FliteVoice = 'slt'): Promise<S
 
 /** Exact digital silence. */
 export const silence = (ms: number): Sound => new Float32Array((ms * soundRate) / 1000);
-
-export function joined(parts: readonly Sound[]): Sound {
-  const whole = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    whole.set(part, at);
-    at += part.length;
-  }
-  return whole;
-}
 
 /** A sound in pieces of `ms`. */
 export const pieces = (sound: Sound, ms: number): readonly Sound[] => {

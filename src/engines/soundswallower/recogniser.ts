@@ -1,5 +1,6 @@
 import type { WordNetwork } from '../../grammar/network.ts';
 import {
+  joined,
   type Path,
   PortError,
   type Recogniser,
@@ -204,14 +205,4 @@ class Soundswallower implements Recogniser {
     this.#noise = noise;
     return dithered;
   }
-}
-
-function joined(parts: readonly Float32Array[]): Float32Array {
-  const whole = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    whole.set(part, at);
-    at += part.length;
-  }
-  return whole;
 }

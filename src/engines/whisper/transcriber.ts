@@ -1,4 +1,4 @@
-import { PortError } from '../../ports.ts';
+import { joined, PortError } from '../../ports.ts';
 import { Line, type LineWorker } from '../free/line.ts';
 import type { Transcriber } from '../free/transcriber.ts';
 import type { WhisperAnswer, WhisperAsk } from './protocol.ts';
@@ -98,16 +98,6 @@ async function ask(
   const answer = (await line.ask(message, limitMs, transfer)) as WhisperAnswer;
   if (!answer.ok) throw new PortError(answer.code, answer.message);
   return answer;
-}
-
-function joined(parts: readonly Float32Array[]): Float32Array<ArrayBuffer> {
-  const whole = new Float32Array(parts.reduce((sum, { length }) => sum + length, 0));
-  let at = 0;
-  for (const part of parts) {
-    whole.set(part, at);
-    at += part.length;
-  }
-  return whole;
 }
 
 const engineWorker = (): LineWorker =>

@@ -1,0 +1,76 @@
+import { match, type WordNetwork } from '../grammar/index.ts';
+import {
+  type Calibration,
+  type Certainty,
+  certaintyOf,
+  type Evidence,
+  type Language,
+  rivals,
+} from '../interpret/index.ts';
+import type { Recogniser } from '../ports.ts';
+
+/** What was said in an utterance, as far as can be known, and what that rests on. */
+export interface Understanding extends Certainty {
+  /** Empty when no sentence fits the sound. */
+  readonly words: readonly string[];
+  readonly evidence: Evidence;
+}
+
+const nothing: Understanding = {
+  words: [],
+  evidence: { advantage: Number.NEGATIVE_INFINITY, margin: undefined },
+  confidence: 0,
+  certainty: 'foreign',
+};
+
+/**
+ * Ends the utterance that a recogniser hears, and weighs it: against any speech at all and, unless
+ * it is no examination speech, against the nearest sentence of another meaning.
+ *
+ * @param rule the rule of the grammar that it was heard with
+ */
+export async function understand(
+  recogniser: Recogniser,
+  { language, calibration }: { readonly language: Language; readonly calibration: Calibration },
+  rule: string,
+): Promise<Understanding> {
+  const { best, anySpeech, frames } = await recogniser.finish();
+  const words = best?.words.map(({ word }) => word) ?? [];
+  if (best === undefined || words.length === 0) return nothing;
+  const advantage = (best.score - anySpeech) / Math.max(1, frames);
+  const alone = { advantage, margin: undefined };
+  const first = certaintyOf(alone, calibration);
+  if (first.certainty === 'foreign') return { words, evidence: alone, ...first };
+  const decided = await decide(recogniser, language, rule, words);
+  const evidence = { advantage, margin: decided.margin };
+  return { words: decided.words, evidence, ...certaintyOf(evidence, calibration) };
+}
+
+/**
+ * Hears the utterance again, as these words and as the nearest sentence of another meaning: the
+ * better of the two is what was said, and how much better tells how sure that is.
+ */
+async function decide(
+  recogniser: Recogniser,
+  language: Language,
+  rule: string,
+  words: readonly string[],
+): Promise<{ readonly words: readonly string[]; readonly margin: number | undefined }> {
+  const near = rivals(language, rule, words);
+  if (near === undefined) return { words, margin: undefined };
+  const [own, rival] = await recogniser.reconsider([chain(words), near]);
+  if (own === undefined) return { words, margin: 0 };
+  if (rival === undefined) return { words, margin: Number.POSITIVE_INFINITY };
+  const margin = own.score - rival.score;
+  const other = rival.words.map(({ word }) => word);
+  const turned = margin < 0 && match(language.program(rule), other) !== undefined;
+  return turned ? { words: other, margin: -margin } : { words, margin };
+}
+
+/** A network that says these words and nothing else. */
+const chain = (words: readonly string[]): WordNetwork => ({
+  states: words.length + 1,
+  start: 0,
+  finals: [words.length],
+  arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
+});
