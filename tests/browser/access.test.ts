@@ -1,19 +1,11 @@
 import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { themes } from '../../src/ui/index.ts';
-import { type OpenBrowser, openBrowser, openRoom, openSite, type Site, type } from './browser.ts';
+import { openRoom, type } from './browser.ts';
+import { sharedBrowser } from './shared.ts';
 
-let site: Site;
-let chromium: OpenBrowser;
-beforeAll(async () => {
-  site = await openSite();
-  chromium = await openBrowser();
-});
-afterAll(async () => {
-  await chromium?.close();
-  await site?.close();
-});
+const { site, chromium } = sharedBrowser();
 
 /** Each screen of the page and how one comes to it. */
 const screens: Readonly<Record<string, (page: Page) => Promise<void>>> = {

@@ -1,24 +1,8 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import {
-  type OpenBrowser,
-  openBrowser,
-  openRoom,
-  openSite,
-  type Site,
-  savedRecord,
-  type,
-} from './browser.ts';
+import { describe, expect, test } from 'vitest';
+import { openRoom, savedRecord, type } from './browser.ts';
+import { sharedBrowser } from './shared.ts';
 
-let site: Site;
-let chromium: OpenBrowser;
-beforeAll(async () => {
-  site = await openSite();
-  chromium = await openBrowser();
-});
-afterAll(async () => {
-  await chromium?.close();
-  await site?.close();
-});
+const { site, chromium } = sharedBrowser();
 const silent = { voice: 'silent' } as const;
 
 describe('an exam by keyboard alone', () => {

@@ -1,15 +1,9 @@
 import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { themes } from '../../src/ui/index.ts';
-import {
-  type OpenBrowser,
-  openBrowser,
-  openRoom,
-  openSite,
-  type Site,
-  type,
-} from '../browser/browser.ts';
+import { openRoom, type } from '../browser/browser.ts';
+import { sharedBrowser } from '../browser/shared.ts';
 import {
   choosePassphrase,
   closePanel,
@@ -21,16 +15,7 @@ import {
   savePack,
 } from './steps.ts';
 
-let site: Site;
-let chromium: OpenBrowser;
-beforeAll(async () => {
-  site = await openSite();
-  chromium = await openBrowser();
-});
-afterAll(async () => {
-  await chromium?.close();
-  await site?.close();
-});
+const { site, chromium } = sharedBrowser();
 
 const shots = process.env.PLESSOR_SHOTS;
 

@@ -2,16 +2,9 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BrowserContext, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
-import {
-  type OpenBrowser,
-  openBrowser,
-  openRoom,
-  openSite,
-  type Site,
-  savedRecord,
-  type,
-} from '../browser/browser.ts';
+import { describe, expect, onTestFinished, test } from 'vitest';
+import { openRoom, savedRecord, type } from '../browser/browser.ts';
+import { sharedBrowser } from '../browser/shared.ts';
 import { startBrowser } from '../store/browser.ts';
 import {
   choosePassphrase,
@@ -25,16 +18,7 @@ import {
   unlock,
 } from './steps.ts';
 
-let site: Site;
-let chromium: OpenBrowser;
-beforeAll(async () => {
-  site = await openSite();
-  chromium = await openBrowser();
-});
-afterAll(async () => {
-  await chromium?.close();
-  await site?.close();
-});
+const { site, chromium } = sharedBrowser();
 
 /** A full run is 200; each costs a start of the page, so the suite makes do with a few. */
 const kills = Number(process.env.PLESSOR_KILLS ?? 2);

@@ -1,19 +1,13 @@
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { parseScript } from '../../demo-audio-scripts/index.ts';
 import { writeWav } from '../../src/audio/wav.ts';
 import { renderedExam } from '../../src/cli/rendering.ts';
 import { checkReview, differences } from '../../src/report/index.ts';
 import { readPack } from '../../src/store/index.ts';
-import {
-  type OpenBrowser,
-  openBrowser,
-  openRoom,
-  openSite,
-  type Site,
-  type,
-} from '../browser/browser.ts';
+import { openRoom, type } from '../browser/browser.ts';
+import { sharedBrowser } from '../browser/shared.ts';
 import { faultsOfDocument } from '../report/invariants.ts';
 import { r4 } from '../report/schema.ts';
 import {
@@ -28,16 +22,7 @@ import {
   savePack,
 } from './steps.ts';
 
-let site: Site;
-let chromium: OpenBrowser;
-beforeAll(async () => {
-  site = await openSite();
-  chromium = await openBrowser();
-});
-afterAll(async () => {
-  await chromium?.close();
-  await site?.close();
-});
+const { site, chromium } = sharedBrowser();
 const room = async () => {
   const opened = await openRoom(chromium, site, { voice: 'silent' });
   opened.page.setDefaultTimeout(50_000);
