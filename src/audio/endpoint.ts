@@ -12,6 +12,8 @@ export interface EndpointOptions {
   readonly hangMs: number;
   /** Sound kept from before the onset, so that a soft first consonant is not lost. */
   readonly preMs: number;
+  /** After sound that was passed over, the room must be so long quiet before anything may begin. */
+  readonly lullMs: number;
   /** An utterance is ended at the next lull from `longMs` on, and at `longestMs` in any case. */
   readonly longMs: number;
   readonly longestMs: number;
@@ -23,6 +25,7 @@ export const usualEndpoints: EndpointOptions = {
   onsetMs: 50,
   hangMs: 500,
   preMs: 300,
+  lullMs: 250,
   longMs: 15_000,
   longestMs: 20_000,
 };
@@ -39,6 +42,8 @@ export type EndpointerEvent =
 /** Where the machine stands between two frames. */
 export interface EndpointState {
   readonly speaking: boolean;
+  /** Something may have begun unheard: its rest must not be taken for an utterance. */
+  readonly waiting: boolean;
   /** Loudness of the room, dB. */
   readonly floor: number;
   /** Frames in a row that were loud (before) or quiet (within an utterance). */
@@ -50,6 +55,7 @@ export interface EndpointState {
 /** Before the first frame the room is unknown: it is taken to be as loud as that frame. */
 export const quiet: EndpointState = {
   speaking: false,
+  waiting: false,
   floor: Number.POSITIVE_INFINITY,
   run: 0,
   age: 0,
@@ -75,27 +81,35 @@ export function advance(
   const toward = level < known ? known * 0.8 + level * 0.2 : known + rise;
   const floor = Math.max(leastFloor, toward);
   const over = level - floor;
+  if (state.waiting) {
+    const run = over < options.offsetDb ? state.run + 1 : 0;
+    const still = run * frameMs >= options.lullMs;
+    return { state: { ...quiet, floor, waiting: !still, run: still ? 0 : run }, turn: undefined };
+  }
   if (!state.speaking) {
     const run = over >= options.onsetDb ? state.run + 1 : Math.max(0, state.run - 2);
     const begins = run * frameMs >= options.onsetMs;
     return begins
-      ? { state: { speaking: true, floor, run: 0, age: run }, turn: 'start' }
-      : { state: { speaking: false, floor, run, age: 0 }, turn: undefined };
+      ? { state: { ...quiet, speaking: true, floor, age: run }, turn: 'start' }
+      : { state: { ...quiet, floor, run }, turn: undefined };
   }
   const age = state.age + 1;
   const run = over < options.offsetDb ? state.run + 1 : 0;
   const lull = age * frameMs >= options.longMs && run > 2;
   const ends = run * frameMs >= options.hangMs || lull || age * frameMs >= options.longestMs;
   return ends
-    ? { state: { speaking: false, floor, run: 0, age: 0 }, turn: 'end' }
-    : { state: { speaking: true, floor, run, age }, turn: undefined };
+    ? { state: { ...quiet, floor }, turn: 'end' }
+    : { state: { ...quiet, speaking: true, floor, run, age }, turn: undefined };
 }
 
 export interface Endpointer {
   push(sound: Sound): readonly EndpointerEvent[];
   /** Ends what is in progress. */
   flush(): readonly EndpointerEvent[];
-  /** Passes over sound that must not be heard, and forgets what is in progress. */
+  /**
+   * Passes over sound that must not be heard, and forgets what is in progress; nothing begins again
+   * before a lull, since half a sentence says something else than the whole.
+   */
   skip(samples: number): void;
 }
 
@@ -121,7 +135,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
     } else if (state.speaking) {
       events.push({ type: 'sound', sound: frame });
       if (turn === 'end') events.push({ type: 'end', at });
-    } else {
+    } else if (!state.waiting) {
       before.push(frame);
       if (before.length > kept) before.shift();
     }
@@ -155,7 +169,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
       at += rest.length + samples;
       rest = new Float32Array(0);
       before = [];
-      state = { ...quiet, floor: state.floor };
+      state = { ...quiet, waiting: true, floor: state.floor };
     },
   };
 }

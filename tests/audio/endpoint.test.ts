@@ -191,3 +191,18 @@ test('what is skipped is not heard, and keeps its time', async () => {
   expect(found[0]?.from).toBeGreaterThanOrEqual(resumed);
   expect(found[0]?.from).toBeLessThanOrEqual(resumed + 8000 + extent(sentence)[0]);
 });
+
+test('the rest of a sentence that began unheard is no utterance; the next sentence is', async () => {
+  const sentence = await spoken('left biceps two plus');
+  const [first, last] = extent(sentence);
+  const middle = Math.round((first + last) / 2);
+  const endpointer = createEndpointer();
+  endpointer.push(silence(1000));
+  endpointer.skip(middle);
+  const rest = joined([sentence.subarray(middle), silence(700), sentence, silence(700)]);
+  const found = utterances([...endpointer.push(rest), ...endpointer.flush()]);
+  const next = 16_000 + sentence.length + 11_200;
+  expect(found).toHaveLength(1);
+  expect(found[0]?.from).toBeGreaterThan(16_000 + last);
+  expect(found[0]?.from).toBeLessThanOrEqual(next + first);
+});
