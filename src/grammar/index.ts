@@ -1,4 +1,5 @@
 export { type Expansion, type Grammar, GrammarError, type GrammarFile, type Rule } from './ast.ts';
+export { bundled } from './bundle.ts';
 export { compile } from './compile.ts';
 export { expand, type Sentence, sample } from './expand.ts';
 export { printFsg } from './fsg.ts';

@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import {
   assemble,
+  bundled,
   compile,
   draws,
   expand,
@@ -106,18 +107,21 @@ describe('networks', () => {
   test.each(rules)('%s: what the grammar says, its network and its reader both take', (rule) => {
     const program = assemble(grammar, rule);
     const network = compile(program);
+    const fewer = bundled(network);
+    expect(fewer.arcs.length).toBeLessThan(network.arcs.length);
     fc.assert(
       fc.property(fc.infiniteStream(fc.nat()), (stream) => {
         const { words } = sample(grammar, rule, (below) => (stream.next().value ?? 0) % below);
         expect(match(program, words)).toBeDefined();
         expect(accepts(network, words)).toBe(true);
+        expect(accepts(fewer, words)).toBe(true);
       }),
       { numRuns: 40 },
     );
   });
   test('what a network takes, the reader takes: a walk through it at random', () => {
     const program = assemble(grammar, 'reflex.finding');
-    const network = compile(program);
+    const network = bundled(compile(program));
     const finals = new Set(network.finals);
     fc.assert(
       fc.property(fc.infiniteStream(fc.nat()), (stream) => {
@@ -135,6 +139,14 @@ describe('networks', () => {
       }),
       { numRuns: 200 },
     );
+  });
+  test('words that lead on alike from several states are there once', () => {
+    const program = assemble(small('<a> = b (x | y | z) | c (x | y | z | [c] v) ;'), 'small.a');
+    const { arcs } = bundled(compile(program));
+    for (const word of ['x', 'y', 'z']) {
+      expect(arcs.filter((arc) => arc.word === word)).toHaveLength(1);
+    }
+    expect(arcs.filter((arc) => arc.word === '')).toHaveLength(2);
   });
   test('a network is minimal: a choice of equal tails shares them', () => {
     const network = compile(assemble(small('<a> = b x y | c x y;'), 'small.a'));

@@ -59,6 +59,14 @@ export class Search {
    */
   lay(networks: readonly WordNetwork[]): void {
     this.#learn(networks);
+    // The engine frees the old graph only once the new one stands. A large one takes 60 MB, so a
+    // very small one stands in between.
+    const [word] = this.#known;
+    if (this.#fsg !== 0 && word !== undefined) this.#build([saying(word)]);
+    this.#build(networks);
+  }
+
+  #build(networks: readonly WordNetwork[]): void {
     const { memory, decoder } = this.#engine;
     const { native } = memory;
     const { states, start, finals, words, wordless } = sideBySide(networks);
@@ -184,6 +192,13 @@ export class Search {
     for (const [word, sounds = []] of found) this.add(word, sounds);
   }
 }
+
+const saying = (word: string): WordNetwork => ({
+  states: 2,
+  start: 0,
+  finals: [1],
+  arcs: [{ from: 0, to: 1, word }],
+});
 
 /** Neither silence nor noise nor a step without a word. */
 const isWord = (word: string): boolean => word !== '' && !/^[<[(+]/.test(word);

@@ -20,7 +20,14 @@ const sound = { samprate: 16_000 } as const;
 export const tuning: Tuning = {
   // The engine's own beams lose whole utterances in mild noise. Every senone is scored, or else
   // scores would be relative to those in play and not compare between searches.
-  grammar: { ...sound, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80, compallsen: true },
+  grammar: {
+    ...sound,
+    beam: 1e-80,
+    wbeam: 1e-60,
+    pbeam: 1e-80,
+    compallsen: true,
+    maxhmmpf: 1000,
+  },
   again: { ...sound, beam: 1e-80, wbeam: 1e-60, pbeam: 1e-80 },
   dither: 2e-4,
   languageWeight: 3,
