@@ -24,7 +24,7 @@ export const usualEndpoints: EndpointOptions = {
   offsetDb: 6,
   onsetMs: 50,
   hangMs: 500,
-  preMs: 300,
+  preMs: 350,
   lullMs: 250,
   longMs: 15_000,
   longestMs: 20_000,
@@ -44,9 +44,14 @@ export interface EndpointState {
   readonly speaking: boolean;
   /** Something may have begun unheard: its rest must not be taken for an utterance. */
   readonly waiting: boolean;
-  /** Loudness of the room, dB. */
+  /** Loudness of the last tenth of a second, dB. */
+  readonly level: number;
+  /** Loudness of the room, dB: its middle, and how far it strays from that on the average. */
   readonly floor: number;
-  /** Frames in a row that were loud (before) or quiet (within an utterance). */
+  readonly stray: number;
+  /** The loudest of the utterance, dB, forgotten slowly. */
+  readonly peak: number;
+  /** Frames that were loud (before) or quiet (within an utterance); one of the other kind takes some back. */
   readonly run: number;
   /** Frames since the utterance began. */
   readonly age: number;
@@ -56,16 +61,51 @@ export interface EndpointState {
 export const quiet: EndpointState = {
   speaking: false,
   waiting: false,
+  level: Number.NEGATIVE_INFINITY,
   floor: Number.POSITIVE_INFINITY,
+  stray: 0,
+  peak: Number.NEGATIVE_INFINITY,
   run: 0,
   age: 0,
 };
 
-/** The floor follows a quieter room at once, and a louder one by so many dB a frame. */
+/** Share of a new frame in the level; of the level in the room's, as long as it may be the room. */
+const levelShare = 0.25;
+const roomShare = 0.015;
+/** A room that is quieter than it ever strays has become a quieter room. */
+const fallShare = 0.2;
+/** What is too loud for the room may still be a louder room: dB a frame. */
 const riseQuiet = 0.03;
 const riseSpeaking = 0.008;
 /** A room is taken for no quieter than this, so that a step from digital silence is no speech. */
 const leastFloor = -65;
+/** How often its usual stray a room goes beyond its middle before that must be speech, and is quiet again. */
+const onsetStrays = 3;
+const offsetStrays = 2.5;
+const mostStray = 2.5;
+/** Between the room and the loudest of an utterance: what is under this is no more of it. */
+const betweenShare = 0.45;
+const peakFades = 0.02;
+/** A frame of the other kind takes so many from a run. */
+const relapse = 3;
+
+function roomAfter(
+  { floor, stray, speaking }: EndpointState,
+  level: number,
+  loud: boolean,
+): { readonly floor: number; readonly stray: number } {
+  if (!Number.isFinite(floor)) return { floor: Math.max(leastFloor, level), stray };
+  const off = level - floor;
+  if (off < -Math.max(6, onsetStrays * stray)) {
+    return { floor: Math.max(leastFloor, floor + fallShare * off), stray };
+  }
+  if (loud || speaking)
+    return { floor: floor + (off > 0 ? (speaking ? riseSpeaking : riseQuiet) : 0), stray };
+  return {
+    floor: Math.max(leastFloor, floor + roomShare * off),
+    stray: Math.min(mostStray, stray + roomShare * (Math.abs(off) - stray)),
+  };
+}
 
 /**
  * One frame further: a pure machine over levels in dB.
@@ -73,34 +113,42 @@ const leastFloor = -65;
  */
 export function advance(
   state: EndpointState,
-  level: number,
+  now: number,
   options: EndpointOptions,
 ): { readonly state: EndpointState; readonly turn: 'start' | 'end' | undefined } {
-  const rise = state.speaking ? riseSpeaking : riseQuiet;
+  const level = smoothed(state.level, now);
   const known = Number.isFinite(state.floor) ? state.floor : level;
-  const toward = level < known ? known * 0.8 + level * 0.2 : known + rise;
-  const floor = Math.max(leastFloor, toward);
-  const over = level - floor;
+  const over = level - known;
+  const onset = Math.max(options.onsetDb, onsetStrays * state.stray);
+  const offset = Math.max(options.offsetDb, offsetStrays * state.stray);
+  const { floor, stray } = roomAfter(state, level, over >= onset);
+  const room = { ...quiet, level, floor, stray };
+  const peak = Math.max(level, state.peak - peakFades);
+  const counted = (so: boolean): number => (so ? state.run + 1 : Math.max(0, state.run - relapse));
   if (state.waiting) {
-    const run = over < options.offsetDb ? state.run + 1 : 0;
+    const run = over < offset ? state.run + 1 : 0;
     const still = run * frameMs >= options.lullMs;
-    return { state: { ...quiet, floor, waiting: !still, run: still ? 0 : run }, turn: undefined };
+    return { state: { ...room, waiting: !still, run: still ? 0 : run }, turn: undefined };
   }
   if (!state.speaking) {
-    const run = over >= options.onsetDb ? state.run + 1 : Math.max(0, state.run - 2);
+    const run = counted(over >= onset);
     const begins = run * frameMs >= options.onsetMs;
     return begins
-      ? { state: { ...quiet, speaking: true, floor, age: run }, turn: 'start' }
-      : { state: { ...quiet, floor, run }, turn: undefined };
+      ? { state: { ...room, speaking: true, peak, age: run }, turn: 'start' }
+      : { state: { ...room, run }, turn: undefined };
   }
   const age = state.age + 1;
-  const run = over < options.offsetDb ? state.run + 1 : 0;
+  const run = counted(over < Math.max(offset, betweenShare * (peak - known)));
   const lull = age * frameMs >= options.longMs && run > 2;
   const ends = run * frameMs >= options.hangMs || lull || age * frameMs >= options.longestMs;
   return ends
-    ? { state: { ...quiet, floor }, turn: 'end' }
-    : { state: { ...quiet, speaking: true, floor, run, age }, turn: undefined };
+    ? { state: room, turn: 'end' }
+    : { state: { ...room, speaking: true, peak, run, age }, turn: undefined };
 }
+
+/** The level after a frame. */
+const smoothed = (level: number, now: number): number =>
+  Number.isFinite(level) ? level + levelShare * (now - level) : now;
 
 export interface Endpointer {
   push(sound: Sound): readonly EndpointerEvent[];
@@ -162,14 +210,14 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
       }
       rest = new Float32Array(0);
       before = [];
-      state = { ...quiet, floor: state.floor };
+      state = { ...state, speaking: false, run: 0, age: 0 };
       return events;
     },
     skip(samples) {
       at += rest.length + samples;
       rest = new Float32Array(0);
       before = [];
-      state = { ...quiet, waiting: true, floor: state.floor };
+      state = { ...state, speaking: false, waiting: true, run: 0, age: 0 };
     },
   };
 }
