@@ -1,6 +1,8 @@
 import type { Calibration } from '../interpret/index.ts';
 import examEar from './calibration.examear.json' with { type: 'json' };
 import embedded from './calibration.json' with { type: 'json' };
+import wideBand from './calibration.wideband.json' with { type: 'json' };
+import { freeWordsCalibration } from './models/calibration.ts';
 
 /**
  * What the embedded model's scores mean: read by hand off `npm run bench -- hearing --phrases --scores`,
@@ -11,6 +13,15 @@ export const embeddedCalibration: Calibration = embedded;
 /** The same for the exam ear. */
 export const examEarCalibration: Calibration = examEar;
 
-/** What a recogniser's scores mean, by its id. */
-export const calibrationOf = (id: string): Calibration =>
-  id === 'examear' ? examEarCalibration : embeddedCalibration;
+/** The same for the wide-band model: `hearing --model pocketsphinx-en-us --phrases --scores`. */
+export const wideBandCalibration: Calibration = wideBand;
+
+const measured: Readonly<Record<string, Calibration>> = {
+  'soundswallower-en-us': embeddedCalibration,
+  'pocketsphinx-en-us': wideBandCalibration,
+  examear: examEarCalibration,
+};
+
+/** What a model's scores mean, by its id; models of free words share one that is not measured. */
+export const calibrationOf = (model = 'soundswallower-en-us'): Calibration =>
+  measured[model] ?? freeWordsCalibration;

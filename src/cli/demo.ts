@@ -4,7 +4,7 @@ import { localize } from '../localize/index.ts';
 import type { Sound } from '../ports.ts';
 import { type FliteVoice, fliteVoices } from '../voice/index.ts';
 import { Fault } from './fault.ts';
-import { hearExam, loadRecogniser } from './hearing.ts';
+import { hearExam, loadHearer } from './hearing.ts';
 import { localizationText } from './localization.ts';
 import { answer, tell, utteranceText } from './output.ts';
 import { renderedExam } from './rendering.ts';
@@ -37,10 +37,10 @@ export async function demo({ name, list, voice = usualVoice }: DemoOptions): Pro
   tell(`rendering the exam with the voice ${voice} …`);
   const { sound } = await renderedExam(script, voice as FliteVoice);
   tell('loading the recogniser …\n');
-  const recogniser = await loadRecogniser();
+  const hearer = await loadHearer();
   try {
     const { session, audioMs, decodeMs } = await hearExam(pieces(sound), {
-      recogniser,
+      ...hearer,
       heard: (utterance) => answer(utteranceText(utterance, true)),
     });
     const { record } = session.state;
@@ -56,7 +56,7 @@ export async function demo({ name, list, voice = usualVoice }: DemoOptions): Pro
       `\n${(audioMs / 1000).toFixed(0)} s of sound heard in ${(decodeMs / 1000).toFixed(1)} s (real-time factor ${(decodeMs / audioMs).toFixed(2)})`,
     );
   } finally {
-    await recogniser.close();
+    await hearer.recogniser.close();
   }
 }
 

@@ -5,7 +5,7 @@ import { createSession, type Session, type Utterance } from '../app/session.ts';
 import { examEarInNode } from '../engines/examear/node.ts';
 import { createSoundswallower } from '../engines/soundswallower/node.ts';
 import { type ExamEvent, ms } from '../exam/index.ts';
-import type { Evidence, Expectation } from '../interpret/index.ts';
+import type { Calibration, Evidence, Expectation } from '../interpret/index.ts';
 import { localize } from '../localize/index.ts';
 import { PortError, type Recogniser, type Sound, soundRate } from '../ports.ts';
 import { Fault } from './fault.ts';
@@ -15,11 +15,23 @@ import { modelFiles } from './models.ts';
 /** Seen from the built program, too, which lies as deep. */
 const examEar = new URL('../../src/engines/examear/examear.bin', import.meta.url);
 
+/** Who hears. */
+export interface Hearer {
+  readonly recogniser: Recogniser;
+  /** What its scores mean. */
+  readonly calibration: Calibration;
+}
+
 /**
  * A recogniser with a model, the embedded one unless another is named, loaded.
  * @throws Fault when the model is missing or broken
  */
-export async function loadRecogniser(model?: string): Promise<Recogniser> {
+export const loadHearer = async (model?: string): Promise<Hearer> => ({
+  recogniser: await loadRecogniser(model),
+  calibration: calibrationOf(model),
+});
+
+async function loadRecogniser(model?: string): Promise<Recogniser> {
   if (model === 'examear') {
     return examEarInNode({ weights: examEar, pronunciations: pronunciations() });
   }
@@ -40,8 +52,7 @@ export interface HeardExam {
   readonly events: readonly ExamEvent[];
 }
 
-export interface HearingOptions {
-  readonly recogniser: Recogniser;
+export interface HearingOptions extends Hearer {
   readonly plan?: string;
   readonly expected?: Expectation | undefined;
   readonly heard?: (utterance: Utterance) => void;
@@ -52,7 +63,7 @@ export interface HearingOptions {
 /** One exam, from its sound to its record; the clock is the sound's own. */
 export async function hearExam(
   sound: AsyncIterable<Sound> | Iterable<Sound>,
-  { recogniser, plan, expected, heard, measured }: HearingOptions,
+  { recogniser, calibration, plan, expected, heard, measured }: HearingOptions,
 ): Promise<HeardExam> {
   const language = english();
   const events: ExamEvent[] = [];
@@ -76,7 +87,7 @@ export async function hearExam(
   const ear = createEar({
     recogniser,
     language,
-    calibration: calibrationOf(recogniser.id),
+    calibration,
     context: () => session.context,
     partial: () => {},
     utterance: (words) => {

@@ -6,12 +6,12 @@ import { readWav } from '../audio/wav.ts';
 import { standingFindings } from '../exam/index.ts';
 import type { Expectation } from '../interpret/index.ts';
 import { contractJson, localize, pathwayOf } from '../localize/index.ts';
-import { PortError, type Recogniser } from '../ports.ts';
+import { PortError } from '../ports.ts';
 import { drawBody } from '../report/body.ts';
 import { type Drawings, papersOf, type Report } from '../report/index.ts';
 import { drawPathway } from '../report/pathway.ts';
 import { Fault } from './fault.ts';
-import { type HeardExam, hearExam, loadRecogniser } from './hearing.ts';
+import { type HeardExam, type Hearer, hearExam, loadHearer } from './hearing.ts';
 import { localizationText } from './localization.ts';
 import { answer, answerJson, tell, utteranceText } from './output.ts';
 
@@ -36,12 +36,12 @@ export async function listen(options: ListenOptions): Promise<void> {
     throw new Fault('listen needs a recording: plessor listen exam.wav');
   }
   if (files.length === 1 && files[0] !== undefined) await readable(files[0]);
-  const recogniser = await loadRecogniser(options.model);
+  const hearer = await loadHearer(options.model);
   const faults: string[] = [];
   try {
     for (const file of files) {
       try {
-        await one(file, recogniser, options);
+        await one(file, hearer, options);
       } catch (cause) {
         if (!(cause instanceof Fault)) throw cause;
         faults.push(cause.message);
@@ -52,7 +52,7 @@ export async function listen(options: ListenOptions): Promise<void> {
       }
     }
   } finally {
-    await recogniser.close();
+    await hearer.recogniser.close();
   }
   if (faults.length === 0) return;
   throw new Fault(
@@ -87,13 +87,13 @@ async function readable(file: string): Promise<void> {
 /** Peak under which a recording holds nothing that could be heard: about 60 dB below full scale. */
 const silentPeak = 0.001;
 
-async function one(file: string, recogniser: Recogniser, options: ListenOptions): Promise<void> {
+async function one(file: string, hearer: Hearer, options: ListenOptions): Promise<void> {
   await readable(file);
   const show = (utterance: Utterance): void => tell(utteranceText(utterance, true));
   let exam: HeardExam;
   try {
     exam = await hearExam(readWav(createReadStream(file)), {
-      recogniser,
+      ...hearer,
       expected: options.expected,
       heard: show,
     });

@@ -4,10 +4,10 @@ import { expectedRecord, type Script, scripts } from '../../demo-audio-scripts/i
 import type { Utterance } from '../../src/app/session.ts';
 import { readWav } from '../../src/audio/wav.ts';
 import { pieces } from '../../src/cli/demo.ts';
-import { hearExam, loadRecogniser } from '../../src/cli/hearing.ts';
+import { type Hearer, hearExam, loadHearer } from '../../src/cli/hearing.ts';
 import { standingFindings } from '../../src/exam/index.ts';
 import type { Evidence } from '../../src/interpret/index.ts';
-import { type Recogniser, soundRate } from '../../src/ports.ts';
+import { soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { conditions } from './condition.ts';
 import { option } from './option.ts';
@@ -52,7 +52,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   const wanted = option(args, '--conditions') ?? 'clean';
   const rooms = wanted === 'all' ? Object.keys(conditions) : wanted.split(',');
   const corpus = option(args, '--corpus');
-  const recogniser = await loadRecogniser(option(args, '--model'));
+  const hearer = await loadHearer(option(args, '--model'));
   const notes: Notes = { heard: [], trials: [], errors: [] };
   const set = args.includes('--phrases') ? phraseScripts() : scripts();
   const rows = [...Tally.header('condition', 'voice')];
@@ -63,7 +63,7 @@ export async function bench(args: readonly string[]): Promise<string> {
         const tally = new Tally();
         for (const [turn, script] of set.entries()) {
           if (names !== undefined && !names.includes(script.name)) continue;
-          await exam(recogniser, { script, turn, voice, room }, tally, notes);
+          await exam(hearer, { script, turn, voice, room }, tally, notes);
         }
         rows.push(tally.row(room, voice));
         all.add(tally);
@@ -73,11 +73,11 @@ export async function bench(args: readonly string[]): Promise<string> {
       notes.heard.length = 0;
     }
     if (corpus !== undefined) {
-      rows.push(await replies(recogniser, corpus, Number(option(args, '--replies') ?? 200), notes));
-      rows.push(await conversation(recogniser, corpus, notes));
+      rows.push(await replies(hearer, corpus, Number(option(args, '--replies') ?? 200), notes));
+      rows.push(await conversation(hearer, corpus, notes));
     }
   } finally {
-    await recogniser.close();
+    await hearer.recogniser.close();
   }
   if (args.includes('--errors')) rows.push('', ...notes.errors);
   if (args.includes('--scores')) rows.push(...notes.trials.map(line));
@@ -85,7 +85,7 @@ export async function bench(args: readonly string[]): Promise<string> {
 }
 
 async function exam(
-  recogniser: Recogniser,
+  hearer: Hearer,
   what: {
     readonly script: Script;
     readonly turn: number;
@@ -103,7 +103,7 @@ async function exam(
   }
   const measured: Evidence[] = [];
   const { session, audioMs, decodeMs } = await hearExam(pieces(changed), {
-    recogniser,
+    ...hearer,
     measured: (evidence) => measured.push(evidence),
   });
   tally.audioMs += audioMs;
@@ -161,7 +161,7 @@ const told = (u: Utterance, { advantage, margin }: Evidence): string =>
 
 /** Single words of real people put together to replies, each to a prompt for the patellar reflex. */
 async function replies(
-  recogniser: Recogniser,
+  hearer: Hearer,
   corpus: string,
   count: number,
   { trials, errors }: Notes,
@@ -170,7 +170,7 @@ async function replies(
   for (const { words, findings, sound } of await splicedReplies(join(corpus, 'words'), count)) {
     const measured: Evidence[] = [];
     const { session, audioMs, decodeMs } = await hearExam(pieces(sound), {
-      recogniser,
+      ...hearer,
       expected: { kind: 'reflex', site: 'patellar' },
       measured: (evidence) => measured.push(evidence),
     });
@@ -193,7 +193,7 @@ async function replies(
 
 /** Real people reading aloud: whatever is recorded of it is a false record. */
 async function conversation(
-  recogniser: Recogniser,
+  hearer: Hearer,
   corpus: string,
   { trials, errors }: Notes,
 ): Promise<string> {
@@ -203,7 +203,7 @@ async function conversation(
     const bytes = new Uint8Array(await readFile(join(folder, file)));
     const measured: Evidence[] = [];
     const { session, audioMs, decodeMs } = await hearExam(readWav(once(bytes)), {
-      recogniser,
+      ...hearer,
       measured: (evidence) => measured.push(evidence),
     });
     tally.audioMs += audioMs;

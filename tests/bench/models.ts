@@ -1,14 +1,13 @@
 import { scripts } from '../../demo-audio-scripts/index.ts';
-import { embeddedCalibration } from '../../src/app/calibration.ts';
-import { freeWordsCalibration } from '../../src/app/models/calibration.ts';
+import { calibrationOf } from '../../src/app/calibration.ts';
 import { embedded, modelOf } from '../../src/app/models/manifest.ts';
 import { understand } from '../../src/app/understanding.ts';
 import { pieces } from '../../src/cli/demo.ts';
-import { loadRecogniser } from '../../src/cli/hearing.ts';
+import { type Hearer, loadHearer } from '../../src/cli/hearing.ts';
 import { english } from '../../src/cli/language.ts';
 import { folderShelf, modelsFolder } from '../../src/cli/modelFiles.ts';
-import { type Calibration, interpret } from '../../src/interpret/index.ts';
-import { type Recogniser, soundRate } from '../../src/ports.ts';
+import { interpret } from '../../src/interpret/index.ts';
+import { soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { enginesInChromium } from '../engines/chromium.ts';
 import { conditions } from './condition.ts';
@@ -92,9 +91,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   return [...rows, ...(args.includes('--scores') ? scores : [])].join('\n');
 }
 
-interface Loaded {
-  readonly recogniser: Recogniser;
-  readonly calibration: Calibration;
+interface Loaded extends Hearer {
   close(): Promise<void>;
 }
 
@@ -102,8 +99,8 @@ interface Loaded {
 async function loaded(id: string): Promise<Loaded> {
   const { engine, files } = modelOf(id);
   if (engine === 'soundswallower') {
-    const recogniser = await loadRecogniser(id);
-    return { recogniser, calibration: embeddedCalibration, close: () => recogniser.close() };
+    const hearer = await loadHearer(id);
+    return { ...hearer, close: () => hearer.recogniser.close() };
   }
   if (engine !== 'vosk' && engine !== 'whisper') throw new RangeError(`no engine ${engine} here`);
   const shelf = folderShelf(modelsFolder());
@@ -112,7 +109,7 @@ async function loaded(id: string): Promise<Loaded> {
   );
   const chromium = await enginesInChromium();
   const recogniser = await chromium.load(engine, bytes);
-  return { recogniser, calibration: freeWordsCalibration, close: () => chromium.close() };
+  return { recogniser, calibration: calibrationOf(id), close: () => chromium.close() };
 }
 
 const at = (ms: number): number => Math.max(0, Math.round((ms * soundRate) / 1000));

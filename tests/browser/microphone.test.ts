@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parseScript, type Script } from '../../demo-audio-scripts/index.ts';
 import { writeWav } from '../../src/audio/wav.ts';
-import { hearExam, loadRecogniser } from '../../src/cli/hearing.ts';
+import { hearExam, loadHearer } from '../../src/cli/hearing.ts';
 import { renderedExam } from '../../src/cli/rendering.ts';
 import { type Finding, findingName, standingFindings } from '../../src/exam/index.ts';
 import type { Sound } from '../../src/ports.ts';
@@ -50,15 +50,15 @@ expect site: hemisphere left
 
 /** What the command line makes of the same sound. */
 async function byCommandLine(sound: Sound): Promise<readonly string[]> {
-  const recogniser = await loadRecogniser();
+  const hearer = await loadHearer();
   try {
     const pieces = function* () {
       for (let at = 0; at < sound.length; at += 16_000) yield sound.subarray(at, at + 16_000);
     };
-    const { session } = await hearExam(pieces(), { recogniser });
+    const { session } = await hearExam(pieces(), hearer);
     return standingFindings(session.state.record).map(findingName).sort();
   } finally {
-    await recogniser.close();
+    await hearer.recogniser.close();
   }
 }
 

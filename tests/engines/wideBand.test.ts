@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
 import { describe, test } from 'vitest';
-import { embeddedCalibration } from '../../src/app/calibration.ts';
+import { wideBandCalibration } from '../../src/app/calibration.ts';
 import { modelOf } from '../../src/app/models/manifest.ts';
 import { readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
 import {
@@ -30,7 +30,7 @@ if (existsSync(folder)) {
       },
     });
   recogniserContract('soundswallower with the wide-band model', create, {
-    calibration: embeddedCalibration,
+    calibration: wideBandCalibration,
   });
 } else {
   describe('soundswallower with the wide-band model', () => {

@@ -4,9 +4,8 @@ import { soundswallowerInWorker } from '../../engines/soundswallower/client.ts';
 import type { Pronunciations } from '../../engines/soundswallower/dictionary.ts';
 import type { Calibration } from '../../interpret/index.ts';
 import { PortError, type Recogniser } from '../../ports.ts';
-import { embeddedCalibration } from '../calibration.ts';
+import { calibrationOf } from '../calibration.ts';
 import { sha256Of } from './bytes.ts';
-import { freeWordsCalibration } from './calibration.ts';
 import type { Model } from './manifest.ts';
 import type { ModelShelf } from './shelf.ts';
 
@@ -41,27 +40,27 @@ export async function loadModel(model: Model, place: ModelPlace): Promise<Loaded
   switch (model.engine) {
     case 'soundswallower': {
       const recogniser = await soundswallowerInWorker({ model: embeddedAt, files, pronunciations });
-      return { recogniser, calibration: embeddedCalibration };
+      return { recogniser, calibration: calibrationOf(model.id) };
     }
     // The other engines are large: each is fetched from this page's server when it is to hear.
     case 'vosk': {
       const [[, packed = new Blob()] = []] = files;
       const { createVosk } = await import('../../engines/vosk/transcriber.ts');
       const start = () => new Worker(place.voskWorkerAt, { name: 'vosk' });
-      return freeWords(await createVosk({ model: packed, start, words }));
+      return freeWords(model, await createVosk({ model: packed, start, words }));
     }
     case 'whisper': {
       const { createWhisper } = await import('../../engines/whisper/transcriber.ts');
-      return freeWords(await createWhisper({ files, words }));
+      return freeWords(model, await createWhisper({ files, words }));
     }
     default:
       throw new PortError('unsupported', `${model.id} is for an engine that is not here`);
   }
 }
 
-const freeWords = (transcriber: Transcriber): LoadedModel => ({
+const freeWords = ({ id }: Model, transcriber: Transcriber): LoadedModel => ({
   recogniser: recogniserOf(transcriber),
-  calibration: freeWordsCalibration,
+  calibration: calibrationOf(id),
 });
 
 /** The files of an installed model, each checked to be the one that was installed. */
