@@ -19,7 +19,7 @@ import {
   planOf,
   standingFindings,
 } from '../exam/index.ts';
-import { interpret, type Language } from '../interpret/index.ts';
+import type { Language } from '../interpret/index.ts';
 import type { Localization } from '../localize/index.ts';
 import type { Report } from '../report/index.ts';
 import type { Said, Settings } from '../ui/index.ts';
@@ -306,16 +306,6 @@ export function createExam(parts: ExamParts): Exam {
     },
     type(text) {
       const { expected } = session.state;
-      // Typed words need no narrow grammar: what does not answer the prompt is taken for itself.
-      if (expected !== undefined) {
-        const words = language.words(text);
-        const answers = interpret(language, words, session.context).is !== 'nothing';
-        if (!answers) session.prompt(undefined);
-        session.type(text);
-        if (answers) after(expected);
-        else after(undefined);
-        return;
-      }
       session.type(text);
       after(expected);
     },

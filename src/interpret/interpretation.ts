@@ -59,7 +59,7 @@ export interface Expectation {
 export interface Context {
   /** The question that is open, the most recent if there are several. */
   readonly asked?: Question | undefined;
-  /** The prompted item; then only a reply to it, or a command, is understood. */
+  /** The prompted item: a side and a value alone are understood of it, beside all that may be said. */
   readonly expected?: Expectation | undefined;
   /** The findings of the latest utterance that gave any: what a bare correction corrects. */
   readonly last?: readonly Finding[] | undefined;
@@ -70,9 +70,9 @@ export interface Context {
 /** The rule of the grammar that holds everything that may be said in a context. */
 export function ruleFor(context: Context): string {
   if (context.reviewing === true) return 'exam.reviewing';
-  if (context.expected !== undefined) return `exam.prompted-${context.expected.kind}`;
-  const asked = context.asked;
-  if (asked === undefined) return 'exam.open';
+  const { asked, expected } = context;
+  if (asked === undefined)
+    return expected === undefined ? 'exam.open' : `exam.asked-${expected.kind}`;
   if (asked.missing.slot === 'value') return `exam.asked-${asked.draft.kind ?? 'reflex'}`;
   return `exam.asked-${asked.missing.slot}`;
 }
@@ -91,10 +91,13 @@ export function interpret(
   context: Context = {},
 ): Interpretation {
   if (words.length === 0) return { is: 'nothing' };
-  if (context.expected !== undefined) return reply(language, words, context.expected);
   if (context.asked !== undefined) {
     const answered = answer(language, words, context.asked);
     if (answered !== undefined) return { ...answered, answers: true };
+  }
+  if (context.expected !== undefined) {
+    const replied = reply(language, words, context.expected);
+    if (replied !== undefined) return replied;
   }
   const reading = match(language.program('exam.open'), words);
   if (reading === undefined) return { is: 'nothing' };
@@ -199,19 +202,17 @@ function reply(
   language: Language,
   words: readonly string[],
   expected: Expectation,
-): Interpretation {
-  const reading = match(language.program(`exam.prompted-${expected.kind}`), words);
-  if (reading === undefined) return { is: 'nothing' };
+): Findings | undefined {
+  const reading = match(language.program(`reply.${expected.kind}`), words);
+  if (reading === undefined) return undefined;
   const item: Draft = {
     ...emptyDraft,
     kind: expected.kind,
     sites: [expected.site],
     modalities: expected.modality === undefined ? [] : [expected.modality],
   };
-  const { drafts, command } = said(reading);
-  if (command !== undefined) return { is: 'command', command: command as Command };
   return findingsOf(
-    drafts.map((draft) => over(draft, item)),
+    said(reading).drafts.map((draft) => over(draft, item)),
     false,
   );
 }

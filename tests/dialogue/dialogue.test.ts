@@ -3,7 +3,14 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { english } from '../../src/app/language.ts';
 import { contextOf, type Dialogue, type Effect, start, step } from '../../src/dialogue/index.ts';
-import { type Entry, mirror, ms, standingFindings, stands } from '../../src/exam/index.ts';
+import {
+  type Entry,
+  type Kind,
+  mirror,
+  ms,
+  standingFindings,
+  stands,
+} from '../../src/exam/index.ts';
 import { interpret } from '../../src/interpret/index.ts';
 
 const language = english();
@@ -37,6 +44,9 @@ describe('conversations', () => {
         const done = say(state, line.slice(3), at++, line.startsWith('E~') ? 'unsure' : 'sure');
         state = done.state;
         said = done.effects.flatMap((effect) => (effect.type === 'say' ? [effect.text] : []));
+      } else if (line.startsWith('A')) {
+        const [kind = '', site = ''] = line.slice(3).split(' ');
+        state = step(state, { type: 'prompted', item: { kind: kind as Kind, site } }).state;
       } else if (line.startsWith('P')) {
         expect(said.join(' ')).toContain(line.slice(3));
       } else {
