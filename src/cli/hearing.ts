@@ -88,7 +88,7 @@ export async function hearExam(
     recogniser,
     language,
     calibration,
-    context: () => session.context,
+    context: () => ({ ...session.context, repliesOnly: true }),
     partial: () => {},
     utterance: (words) => {
       clock = Math.max(clock + 1, words.endMs);

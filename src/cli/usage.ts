@@ -2,7 +2,7 @@ export const usage = `plessor: a hands-free assistant for the neurological exami
 
   plessor listen FILE.wav ...      hear recordings of exams; several are separate exams
           --list FILE              hear the recordings named in a file, one path a line
-          --expect KIND:SITE       also the reply to one prompted item, e.g. reflex:patellar
+          --expect KIND:SITE       only the reply to one prompted item, e.g. reflex:patellar
           --model ID               which installed model hears
           --out DIR                write the note, the record and the exports there
           --json                   one line of JSON a recording, and nothing else, on standard output

@@ -61,6 +61,8 @@ export interface Context {
   readonly asked?: Question | undefined;
   /** The prompted item: a side and a value alone are understood of it, beside all that may be said. */
   readonly expected?: Expectation | undefined;
+  /** Nothing but a reply to the prompted item, or a command, is listened for. */
+  readonly repliesOnly?: boolean;
   /** The findings of the latest utterance that gave any: what a bare correction corrects. */
   readonly last?: readonly Finding[] | undefined;
   /** A review is open: verdicts are listened for beside all that may be said. */
@@ -70,7 +72,8 @@ export interface Context {
 /** The rule of the grammar that holds everything that may be said in a context. */
 export function ruleFor(context: Context): string {
   if (context.reviewing === true) return 'exam.reviewing';
-  const { asked, expected } = context;
+  const { asked, expected, repliesOnly } = context;
+  if (expected !== undefined && repliesOnly === true) return `exam.prompted-${expected.kind}`;
   if (asked === undefined)
     return expected === undefined ? 'exam.open' : `exam.asked-${expected.kind}`;
   if (asked.missing.slot === 'value') return `exam.asked-${asked.draft.kind ?? 'reflex'}`;
