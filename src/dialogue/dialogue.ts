@@ -28,7 +28,10 @@ import type { Asked, Dialogue, DialogueEvent, Effect, Step } from './state.ts';
 export function step(state: Dialogue, event: DialogueEvent): Step {
   switch (event.type) {
     case 'began':
-      return keep(state, { type: 'started', at: event.at, plan: event.plan });
+      return keep(
+        { ...state, leftNamed: false },
+        { type: 'started', at: event.at, plan: event.plan },
+      );
     case 'resumed':
       return { state: { ...state, record: event.record }, effects: [] };
     case 'prompted':
@@ -194,6 +197,8 @@ function obey(state: Dialogue, command: Command, at: Ms): Step {
         'answer',
       );
     case 'skip':
+      // What was not examined is passed over; what is not confirmed is not.
+      if (asked === undefined && state.mode === 'closing') return complete(state, at);
       return askNext({ ...state, asked: later, expected: undefined });
     case 'stop':
       return { state, effects: [{ type: 'hush' }] };
@@ -251,26 +256,32 @@ function undo(state: Dialogue, at: Ms): Step {
 }
 
 /**
- * The summary stands at once; what is still open is read back once more, and a "yes" then closes
- * it. What stays open stays marked so.
+ * The summary stands at once. What the plan asks for and was not examined is named the first time;
+ * "skip", or completing again, passes it over. What is still open is read back once more, and a
+ * "yes" then closes it. What stays open stays marked so.
  */
 function complete(state: Dialogue, at: Ms): Step {
   return chained(goOn(state, at), (gone) =>
     chained(keep(gone, { type: 'completed', at }), (done) => {
       const open = openEntries(done.record);
       const asked = [...done.asked, ...done.deferred];
-      const finished: Step = {
+      const left = done.leftNamed ? '' : notExaminedText(done.record);
+      const ended: Step = {
         state: {
           ...done,
-          mode: open.length > 0 ? 'closing' : 'listening',
+          mode: open.length > 0 || left !== '' ? 'closing' : 'listening',
           expected: undefined,
           asked,
           deferred: [],
+          leftNamed: true,
         },
         effects: [{ type: 'summarize' }],
       };
+      const finished = left === '' ? ended : say(ended, left, 'answer');
       if (asked.length > 0) return chained(finished, askNext);
-      if (open.length === 0) return say(finished, 'Exam complete.', 'answer');
+      if (open.length === 0) {
+        return left === '' ? say(finished, 'Exam complete.', 'answer') : finished;
+      }
       const text = `Not yet confirmed: ${readBackText(open.map(({ finding }) => finding))} Say affirm, or correct.`;
       return say(
         { ...finished, state: { ...finished.state, readBack: open.map(({ id }) => id) } },
@@ -282,7 +293,11 @@ function complete(state: Dialogue, at: Ms): Step {
 }
 
 function close(state: Dialogue, at: Ms): Step {
-  const confirmed = confirm(state, openEntries(state.record), 'explicit', at);
+  const open = openEntries(state.record);
+  if (open.length === 0) {
+    return say({ state: { ...state, mode: 'listening' }, effects: [] }, 'Exam complete.', 'answer');
+  }
+  const confirmed = confirm(state, open, 'explicit', at);
   return chained(confirmed, (next) =>
     say(
       { state: { ...next, mode: 'listening' }, effects: [] },
@@ -306,6 +321,20 @@ function askNext(state: Dialogue): Step {
 function recordText(record: ExamRecord): string {
   const findings = standingFindings(record);
   return findings.length === 0 ? 'Nothing is recorded yet.' : readBackText(findings);
+}
+
+/** More names than these are not listened to; all of them stand on the screen. */
+const namedAtEnd = 6;
+
+/** What the plan asks for and has no finding, for the end; an empty text where there is none. */
+function notExaminedText(record: ExamRecord): string {
+  const plan = planOf(record.plan);
+  const names = (plan === undefined ? [] : gaps(record, plan)).map(({ name }) => name);
+  if (names.length === 0) return '';
+  const more = names.length - namedAtEnd;
+  const named = names.slice(0, namedAtEnd).join(', ');
+  const rest = more > 0 ? `, and ${more} more` : '';
+  return spoken(`Not examined: ${named}${rest}. Examine, or say skip.`);
 }
 
 function leftText(record: ExamRecord): string {

@@ -41,6 +41,8 @@ export interface Dialogue {
   /** Entries of the latest read-back, which a "yes" closes and a "no" withdraws. */
   readonly readBack: readonly EntryId[];
   readonly expected: Expectation | undefined;
+  /** What was not examined has been named at the end: once is enough. */
+  readonly leftNamed: boolean;
   /** The latest thing said, for "say again". */
   readonly lastSaid: string;
 }
@@ -53,6 +55,7 @@ export const start: Dialogue = {
   deferred: [],
   readBack: [],
   expected: undefined,
+  leftNamed: false,
   lastSaid: '',
 };
 
