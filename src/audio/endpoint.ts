@@ -10,6 +10,8 @@ export interface EndpointOptions {
   readonly onsetMs: number;
   /** How long it must stay quiet to end. */
   readonly hangMs: number;
+  /** What is quiet for longer is given only if speech goes on after it. */
+  readonly tailMs: number;
   /** Sound kept from before the onset, so that a soft first consonant is not lost. */
   readonly preMs: number;
   /** After sound that was passed over, the room must be so long quiet before anything may begin. */
@@ -24,6 +26,7 @@ export const usualEndpoints: EndpointOptions = {
   offsetDb: 6,
   onsetMs: 50,
   hangMs: 500,
+  tailMs: 300,
   preMs: 350,
   lullMs: 250,
   longMs: 15_000,
@@ -166,6 +169,8 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
   const kept = Math.ceil((options.preMs + options.onsetMs) / frameMs);
   let state = quiet;
   let before: Sound[] = [];
+  /** Quiet that may be the end. */
+  let held: Sound[] = [];
   let rest: Sound = new Float32Array(0);
   let at = 0;
   let last = 0;
@@ -181,13 +186,25 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
       before = [];
       events.push({ type: 'start', at: at - sound.length }, { type: 'sound', sound });
     } else if (state.speaking) {
-      events.push({ type: 'sound', sound: frame });
-      if (turn === 'end') events.push({ type: 'end', at });
+      held.push(frame);
+      if (turn === 'end') {
+        end(events);
+      } else if (next.run * frameMs <= options.tailMs) {
+        events.push({ type: 'sound', sound: joined(held) });
+        held = [];
+      }
     } else if (!state.waiting) {
       before.push(frame);
       if (before.length > kept) before.shift();
     }
     state = next;
+  };
+
+  /** Where the sound given so far ends; what was held belongs to nobody yet. */
+  const end = (events: EndpointerEvent[]): void => {
+    events.push({ type: 'end', at: at - frameLength * held.length });
+    before = held.slice(-kept);
+    held = [];
   };
 
   return {
@@ -203,11 +220,8 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
     },
     flush() {
       const events: EndpointerEvent[] = [];
-      if (state.speaking) {
-        if (rest.length > 0) events.push({ type: 'sound', sound: rest });
-        at += rest.length;
-        events.push({ type: 'end', at });
-      }
+      if (state.speaking) end(events);
+      at += rest.length;
       rest = new Float32Array(0);
       before = [];
       state = { ...state, speaking: false, run: 0, age: 0 };
@@ -217,6 +231,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
       at += rest.length + samples;
       rest = new Float32Array(0);
       before = [];
+      held = [];
       state = { ...state, speaking: false, waiting: true, run: 0, age: 0 };
     },
   };
