@@ -219,6 +219,9 @@ export function createRoom(parts: RoomParts): {
     left: exam.left,
     unsaved: () => unsaved.peek(),
     plan: (id) => exam.plan(id),
+    show: (name) => {
+      panel.value = name;
+    },
     say: (words) => exam.type(words),
     beginAnyway,
     signed: (length) => {

@@ -1,3 +1,4 @@
+import { planItemId, planItems } from '../exam/index.ts';
 import { type Settings, themes, voices } from '../ui/index.ts';
 
 const key = 'plessor-settings';
@@ -13,6 +14,7 @@ export const defaultSettings: Settings = {
   lead: 'examiner',
   headphones: false,
   earcons: true,
+  own: [],
 };
 
 /** What this browser remembers of the examiner's wishes; anything odd is passed over. */
@@ -32,6 +34,7 @@ export function loadSettings(store: Pick<Storage, 'getItem'>): Settings {
     const sound = typeof value === 'number' && value >= least && value <= most;
     return sound ? value : Number(defaultSettings[name]);
   };
+  const own: readonly unknown[] = Array.isArray(raw.own) ? raw.own : [];
   return {
     theme: one('theme', themes, defaultSettings.theme),
     voice: one('voice', voices, defaultSettings.voice),
@@ -42,6 +45,7 @@ export function loadSettings(store: Pick<Storage, 'getItem'>): Settings {
     lead: one('lead', ['examiner', 'plessor'] as const, 'examiner'),
     headphones: one('headphones', [true, false], false),
     earcons: one('earcons', [true, false], true),
+    own: planItems.map(planItemId).filter((id) => own.includes(id)),
   };
 }
 

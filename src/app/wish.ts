@@ -1,6 +1,6 @@
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import type { Dialogue, Strictness } from '../dialogue/index.ts';
-import { type Gap, openEntries, planOf, standingFindings } from '../exam/index.ts';
+import { type Gap, openEntries, ownPlanId, planOf, standingFindings } from '../exam/index.ts';
 import { choicesNow, roomMessages, type Settings } from '../ui/index.ts';
 
 export interface WishParts {
@@ -10,6 +10,8 @@ export interface WishParts {
   /** The exam is not kept anywhere but in this page. */
   readonly unsaved: () => boolean;
   readonly plan: (id: string) => void;
+  /** Opens a panel over the exam. */
+  readonly show: (panel: 'plan') => void;
   /** Says words as the examiner would. */
   readonly say: (words: string) => void;
   /** Begins another exam and lets go of this one. */
@@ -57,10 +59,15 @@ export function createWishes(parts: WishParts): Wishes {
     return text.lead[lead];
   }
 
-  function plan(id: string): string {
-    const wanted = planOf(id);
+  function plan(name: string): string {
+    const { own } = settings.peek();
+    if (name === 'own' && own.length === 0) {
+      later(() => parts.show('plan'));
+      return text.ownPlan.empty;
+    }
+    const wanted = planOf(name === 'own' ? ownPlanId(own) : name);
     if (wanted === undefined) return text.noPlan;
-    later(() => parts.plan(id));
+    later(() => parts.plan(wanted.id));
     return text.plan(wanted.name);
   }
 
@@ -169,6 +176,10 @@ export function createWishes(parts: WishParts): Wishes {
           return where();
         default:
           if (command === 'sign-off') return signOff();
+          if (command === 'make-plan') {
+            later(() => parts.show('plan'));
+            return '';
+          }
           return command === 'next-patient' ? next() : undefined;
       }
     },

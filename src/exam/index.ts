@@ -3,6 +3,7 @@ export * from './event.ts';
 export * from './finding.ts';
 export * from './name.ts';
 export * from './normal.ts';
+export * from './ownPlan.ts';
 export * from './plan.ts';
 export * from './record.ts';
 export * from './scale.ts';

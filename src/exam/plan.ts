@@ -1,5 +1,6 @@
 import { type Finding, itemKey, type Kind } from './finding.ts';
 import { itemName } from './name.ts';
+import { ownPlanOf } from './ownPlan.ts';
 import { type ExamRecord, standingFindings } from './record.ts';
 import type { Modality } from './scale.ts';
 import { laterals, type Side } from './side.ts';
@@ -135,7 +136,9 @@ export const plans: readonly ExamPlan[] = [
   },
 ];
 
-export const planOf = (id: string): ExamPlan | undefined => plans.find((plan) => plan.id === id);
+/** A plan by its id, the examiner's own among them. */
+export const planOf = (id: string): ExamPlan | undefined =>
+  plans.find((plan) => plan.id === id) ?? ownPlanOf(id);
 
 /** An item of a plan with the sides on which it was not examined. */
 export interface Gap extends PlanItem {
@@ -170,8 +173,11 @@ export function gaps(record: ExamRecord, plan: ExamPlan): readonly Gap[] {
   return found;
 
   function examined(item: PlanItem, side: Side): boolean {
-    if (item.kind === 'gait') return findings.some((f) => f.kind === 'gait');
     if (item.kind !== 'sensation') {
+      // Told on one side, or on none, as the examiner will: once is enough.
+      if (laterality(item.kind, item.site) === 'either') {
+        return findings.some((f) => f.kind === item.kind && f.site === item.site);
+      }
       return keys.has(itemKey({ ...item, side, value: 'not-tested' } as Finding));
     }
     return findings.some(

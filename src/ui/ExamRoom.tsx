@@ -9,6 +9,7 @@ import { Left } from './Left.tsx';
 import { ModelPanel } from './ModelPanel.tsx';
 import { NewExam } from './NewExam.tsx';
 import { Papers } from './Papers.tsx';
+import { PlanPanel } from './PlanPanel.tsx';
 import { RecordsCompare } from './RecordsCompare.tsx';
 import { RecordsKeeping } from './RecordsKeeping.tsx';
 import { RecordsPanel } from './RecordsPanel.tsx';
@@ -78,6 +79,7 @@ export function ExamRoom(place: Place) {
       {panel.value === 'help' && <Help />}
       {panel.value === 'settings' && <SettingsPanel />}
       {panel.value === 'new' && <NewExam />}
+      {panel.value === 'plan' && <PlanPanel />}
       {panel.value === 'models' && <ModelPanel />}
       {panel.value === 'records' && <RecordsPanel />}
       {panel.value === 'compare' && <RecordsCompare />}

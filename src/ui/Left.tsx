@@ -1,5 +1,7 @@
-import { plans } from '../exam/index.ts';
+import { ownPlanId, ownPlanOf, plans } from '../exam/index.ts';
 import { usePlace } from './context.ts';
+import type { Room } from './room.ts';
+import { roomMessages } from './roomMessages.ts';
 
 /** What the plan asks for and nobody examined; each item can be asked for by pressing it. */
 export function Left() {
@@ -18,13 +20,18 @@ export function Left() {
           value={room.dialogue.value.record.plan}
           onChange={({ currentTarget }) => acts.plan(currentTarget.value)}
         >
-          {plans.map(({ id, name }) => (
+          {[...plans, ...ownPlans(room)].map(({ id, name }) => (
             <option key={id} value={id}>
               {name}
             </option>
           ))}
         </select>
       </label>
+      <p>
+        <button type="button" onClick={() => acts.say('make my own plan')}>
+          Make my own plan
+        </button>
+      </p>
       {left.length === 0 ? (
         <p class="quiet">{text.leftNone}</p>
       ) : (
@@ -40,4 +47,15 @@ export function Left() {
       )}
     </section>
   );
+}
+
+/** The examiner's own plan, and the one being followed where it has been changed since. */
+function ownPlans(room: Room): readonly { readonly id: string; readonly name: string }[] {
+  const now = ownPlanOf(ownPlanId(room.settings.value.own));
+  const followed = ownPlanOf(room.dialogue.value.record.plan);
+  const earlier = { id: followed?.id ?? '', name: roomMessages.ownPlan.earlier };
+  return [
+    ...(now === undefined ? [] : [now]),
+    ...(followed === undefined || followed.id === now?.id ? [] : [earlier]),
+  ];
 }

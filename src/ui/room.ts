@@ -62,6 +62,8 @@ export interface Settings {
   /** With headphones the program cannot hear itself, so it listens while it speaks. */
   readonly headphones: boolean;
   readonly earcons: boolean;
+  /** What the examiner's own plan asks for, by the ids of its items. */
+  readonly own: readonly string[];
 }
 
 /** Whether the page opens without a network. */
@@ -92,6 +94,7 @@ export type PanelName =
   | 'help'
   | 'settings'
   | 'new'
+  | 'plan'
   | 'models'
   | 'records'
   | 'compare'

@@ -7,6 +7,14 @@ export const roomMessages = {
   plan: (name: string) => `Plan: ${name}.`,
   again: (name: string, minutes: string) => `${name}: ${minutes} minutes have gone. Examine again.`,
   noPlan: 'There is no such plan.',
+  ownPlan: {
+    title: 'My own plan',
+    earlier: 'My own plan, as it was',
+    empty: 'Your own plan has no items yet. Choose them.',
+    intro:
+      'Choose what it asks for, on both sides where there are two. It is kept in this browser.',
+    chosen: (count: string) => `Chosen: ${count}`,
+  },
   confirming: {
     every: 'Confirming every finding.',
     costly: 'Confirming what is abnormal.',

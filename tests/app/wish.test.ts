@@ -28,6 +28,7 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
   const spoken: string[] = [];
   const signed: number[] = [];
   const marks: string[] = [];
+  const shown: string[] = [];
   let begun = 0;
   let clock = 0;
   const exam: Exam = createExam({
@@ -52,6 +53,7 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
     left: computed(() => exam.left.value),
     unsaved: () => !kept,
     plan: (id) => exam.plan(id),
+    show: (panel) => shown.push(panel),
     say: (words) => exam.type(words),
     beginAnyway: () => {
       begun += 1;
@@ -74,6 +76,7 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
     spoken,
     signed,
     marks,
+    shown,
     begun: () => begun,
     async minutes(more: number) {
       clock += more * 60_000;
@@ -252,5 +255,41 @@ describe('a watch is repeated by the clock', () => {
     );
     await here.minutes(120);
     expect(here.spoken).not.toContain('Examine again.');
+  });
+});
+
+describe('a plan of one’s own', () => {
+  const own = ['reflex:achilles', 'reflex:patellar', 'sensation:great-toe/vibration'];
+
+  test('is chosen by voice and prompted along like the others', async () => {
+    const here = room(true, { own });
+    await here.say('plan my own', 'prompt me');
+    expect(here.exam.left.peek().map(({ name }) => name)).toEqual([
+      'patellar',
+      'ankle jerk',
+      'great toe, vibration',
+    ]);
+    expect(here.spoken.at(-1)).toMatch(/Patellar/);
+    await here.say('two plus on both sides', 'absent on both sides', 'reduced on both sides');
+    expect(here.exam.left.peek()).toEqual([]);
+    expect(here.values()).toEqual(['2+', '2+', '0', '0', 'reduced', 'reduced']);
+  });
+
+  test('a record tells what was to be examined, though the plan was changed since', async () => {
+    const here = room(true, { own });
+    await here.say('plan my own');
+    here.settings.value = { ...here.settings.peek(), own: ['reflex:jaw'] };
+    expect(here.exam.left.peek()).toHaveLength(3);
+    expect(here.exam.report().notExamined).toContain('ankle jerk');
+  });
+
+  test('without items there is none: its panel opens, and the plan stays', async () => {
+    const here = room(true);
+    const { plan } = here.exam.dialogue.peek().record;
+    await here.say('plan my own');
+    expect(here.exam.dialogue.peek().record.plan).toBe(plan);
+    expect(here.shown).toEqual(['plan']);
+    await here.say('make my own plan');
+    expect(here.shown).toEqual(['plan', 'plan']);
   });
 });

@@ -29,6 +29,11 @@ const screens: Readonly<Record<string, (page: Page) => Promise<void>>> = {
     await page.getByRole('button', { name: 'Listen again' }).waitFor();
   },
   'what can I say': (page) => page.getByRole('button', { name: 'What can I say' }).click(),
+  'own plan': async (page) => {
+    await type(page, 'make my own plan');
+    await page.getByText('Tendon reflexes').last().click();
+    await page.getByLabel('ankle jerk').check();
+  },
   settings: (page) => page.getByRole('button', { name: 'Settings' }).click(),
   'recognition models': async (page) => {
     await page.getByRole('button', { name: 'Settings' }).click();

@@ -94,6 +94,31 @@ describe('an exam by keyboard alone', () => {
     expect(await asked.count()).toBe(0);
   });
 
+  test('a plan of one’s own is made, followed and remembered', async () => {
+    const { page } = await openRoom(chromium, site, silent);
+    await type(page, 'make my own plan');
+    const panel = page.getByRole('dialog', { name: 'My own plan' });
+    await panel.waitFor();
+    const follow = panel.getByRole('button', { name: 'Plan my own' });
+    expect(await follow.isDisabled()).toBe(true);
+    await panel.getByText('Tendon reflexes').focus();
+    await page.keyboard.press('Enter');
+    for (const name of ['ankle jerk', 'jaw jerk']) {
+      await panel.getByRole('checkbox', { name }).focus();
+      await page.keyboard.press('Space');
+    }
+    await panel.getByText('Chosen: 2').waitFor();
+    await follow.focus();
+    await page.keyboard.press('Enter');
+    expect(await page.getByLabel('Exam plan').locator('option:checked').textContent()).toBe(
+      'My own plan',
+    );
+    const left = page.getByRole('region', { name: /What is left/ });
+    expect(await left.getByRole('listitem').allTextContents()).toEqual(['jaw jerk', 'ankle jerk']);
+    const kept = await page.evaluate(() => localStorage.getItem('plessor-settings') ?? '');
+    expect(JSON.parse(kept).own.toSorted()).toEqual(['reflex:achilles', 'reflex:jaw']);
+  });
+
   test('a new exam is not begun over one that was not saved', async () => {
     const { page } = await openRoom(chromium, site, silent);
     await type(page, 'right patellar 3+');

@@ -17,6 +17,9 @@ import {
   mrcGrades,
   ms,
   openEntries,
+  ownPlanId,
+  planItemId,
+  planItems,
   planOf,
   plans,
   reflexGrades,
@@ -189,6 +192,29 @@ describe('what is left, and what differs', () => {
       const record = fold(findings.map((finding, i) => recorded(i + 1, finding)));
       expect(gaps(record, plan), plan.id).toEqual([]);
     }
+  });
+  test('so is a plan of one’s own with everything in it', () => {
+    const plan = planOf(ownPlanId(planItems.map(planItemId)));
+    if (plan === undefined) throw new Error('no plan');
+    expect(plan.items).toHaveLength(planItems.length);
+    const findings = gaps(emptyRecord, plan).flatMap(({ kind, site, modality, sides: open }) =>
+      open.map((side): Finding => {
+        const how = modality === undefined ? {} : { modality };
+        return { kind, site, side, value: 'not-tested', ...how } as Finding;
+      }),
+    );
+    const record = fold(findings.map((finding, i) => recorded(i + 1, finding)));
+    expect(gaps(record, plan)).toEqual([]);
+  });
+  test('what may be told on either side is examined once told on one', () => {
+    const plan = planOf(ownPlanId(['sign:gaze-palsy']));
+    if (plan === undefined) throw new Error('no plan');
+    const gaze: Finding = { kind: 'sign', site: 'gaze-palsy', side: 'left', value: 'present' };
+    expect(gaps(fold([recorded(1, gaze)]), plan)).toEqual([]);
+  });
+  test('an own plan that names what is not in the vocabulary is none', () => {
+    expect(planOf('own:reflex:patellar,reflex:wing')).toBeUndefined();
+    expect(planOf('own:')).toBeUndefined();
   });
   test('a finding on one side leaves the other', () => {
     const plan = planOf('reflexes');

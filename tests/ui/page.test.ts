@@ -121,14 +121,26 @@ describe('what the browser remembers', () => {
   const kept = (text: string) => loadSettings({ getItem: () => text });
   test('comes back as it was set', () => {
     let text = '';
-    const settings = { ...defaultSettings, theme: 'dark', pace: 1.3, headphones: true } as const;
+    const own = ['reflex:patellar', 'sensation:L5/pinprick'];
+    const settings = {
+      ...defaultSettings,
+      theme: 'dark',
+      pace: 1.3,
+      headphones: true,
+      own,
+    } as const;
     storeSettings({ setItem: (_key, value) => (text = value) }, settings);
     expect(kept(text)).toEqual(settings);
   });
-  test.each(['', 'nonsense', '[]', 'null', '{"pace":99,"theme":"pink","volume":"loud"}'])(
-    'is passed over where it is odd: %j',
-    (text) => {
-      expect(kept(text)).toEqual(defaultSettings);
-    },
-  );
+  test.each([
+    '',
+    'nonsense',
+    '[]',
+    'null',
+    '{"pace":99,"theme":"pink","volume":"loud"}',
+    '{"own":"all"}',
+    '{"own":["reflex:wing",3]}',
+  ])('is passed over where it is odd: %j', (text) => {
+    expect(kept(text)).toEqual(defaultSettings);
+  });
 });
