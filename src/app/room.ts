@@ -24,6 +24,7 @@ import {
   roomMessages,
   type Settings,
 } from '../ui/index.ts';
+import { createCheck } from './check.ts';
 import type { Earcon } from './earcon.ts';
 import { createExam, type Exam } from './exam.ts';
 import { createListening, type Hearer } from './listening.ts';
@@ -133,6 +134,7 @@ export function createRoom(parts: RoomParts): {
     recorded: () => parts.earcon('recorded', settings.peek()),
     wish: (command, sure) => wishes.grant(command, sure),
   });
+  const check = createCheck({ language, say: (text) => mouth.say(text) });
   const listening = createListening({
     microphone: parts.microphone,
     read: parts.read,
@@ -160,6 +162,10 @@ export function createRoom(parts: RoomParts): {
           // Nothing was said after all: a noise, a cough.
           if (heard.words.length === 0) return;
           records.touch();
+          if (panel.peek() === 'check') {
+            if (check.hear(heard) === 'over') panel.value = 'none';
+            return;
+          }
           if (panel.peek() === 'review' && records.reviewed(heard)) return;
           panel.value = 'none';
           const before = exam.session.state.record.events.length;
@@ -179,6 +185,9 @@ export function createRoom(parts: RoomParts): {
     ...(parts.regain === undefined ? {} : { regain: parts.regain }),
   });
 
+  effect(() => {
+    if (panel.value === 'check') check.begin();
+  });
   effect(() => storeSettings(parts.store, settings.value));
   effect(() => {
     document.documentElement.dataset.theme = settings.value.theme;
@@ -286,6 +295,7 @@ export function createRoom(parts: RoomParts): {
     settings,
     panel,
     unsaved,
+    checked: check.heard,
     offline: parts.offline,
     signed: computed(() => {
       const { length } = exam.dialogue.value.record.events;

@@ -11,7 +11,7 @@ export interface WishParts {
   readonly unsaved: () => boolean;
   readonly plan: (id: string) => void;
   /** Opens a panel over the exam. */
-  readonly show: (panel: 'plan') => void;
+  readonly show: (panel: 'plan' | 'check') => void;
   /** Says words as the examiner would. */
   readonly say: (words: string) => void;
   /** Begins another exam and lets go of this one. */
@@ -174,12 +174,14 @@ export function createWishes(parts: WishParts): Wishes {
           return choose(value);
         case 'where':
           return where();
+        case 'make':
+          later(() => parts.show('plan'));
+          return '';
+        case 'microphone':
+          later(() => parts.show('check'));
+          return '';
         default:
           if (command === 'sign-off') return signOff();
-          if (command === 'make-plan') {
-            later(() => parts.show('plan'));
-            return '';
-          }
           return command === 'next-patient' ? next() : undefined;
       }
     },

@@ -26,6 +26,14 @@ export function Ear() {
           {source.is === 'lost' ? text.listenAgain : text.listen}
         </button>
       )}
+      <button
+        type="button"
+        onClick={() => {
+          room.panel.value = 'check';
+        }}
+      >
+        {roomMessages.check.title}
+      </button>
       {!open && (
         <>
           <Recording />
@@ -123,6 +131,8 @@ export function Commands() {
   const shown = [
     ...spokenCommands.map((words) => (words === 'stand by' && mode === 'paused' ? 'go on' : words)),
     room.settings.value.lead === 'examiner' ? 'prompt me' : 'I lead',
+    // What is named at the end as not examined is passed over by it.
+    ...(mode === 'closing' ? ['skip'] : []),
     end,
   ];
   return (

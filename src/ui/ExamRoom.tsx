@@ -1,6 +1,7 @@
 import { type Kind, standingFindings } from '../exam/index.ts';
 import { drawBody } from '../report/body.ts';
 import { Asking } from './Asking.tsx';
+import { CheckPanel } from './CheckPanel.tsx';
 import { Commands, Typing } from './Controls.tsx';
 import { type Place, PlaceContext, usePlace } from './context.ts';
 import { Drawing } from './Drawing.tsx';
@@ -79,6 +80,7 @@ export function ExamRoom(place: Place) {
       {panel.value === 'help' && <Help />}
       {panel.value === 'settings' && <SettingsPanel />}
       {panel.value === 'new' && <NewExam />}
+      {panel.value === 'check' && <CheckPanel />}
       {panel.value === 'plan' && <PlanPanel />}
       {panel.value === 'models' && <ModelPanel />}
       {panel.value === 'records' && <RecordsPanel />}

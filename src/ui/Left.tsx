@@ -28,7 +28,12 @@ export function Left() {
         </select>
       </label>
       <p>
-        <button type="button" onClick={() => acts.say('make my own plan')}>
+        <button
+          type="button"
+          onClick={() => {
+            room.panel.value = 'plan';
+          }}
+        >
           Make my own plan
         </button>
       </p>

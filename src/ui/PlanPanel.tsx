@@ -1,4 +1,4 @@
-import { itemName, type PlanItem, planItemId, planItems } from '../exam/index.ts';
+import { itemName, ownPlanId, type PlanItem, planItemId, planItems } from '../exam/index.ts';
 import { modalityNames } from '../report/index.ts';
 import { usePlace } from './context.ts';
 import { Panel } from './Panel.tsx';
@@ -26,7 +26,7 @@ export function PlanPanel() {
           disabled={own.length === 0}
           onClick={() => {
             room.panel.value = 'none';
-            acts.say('plan my own');
+            acts.plan(ownPlanId(own));
           }}
         >
           Plan my own

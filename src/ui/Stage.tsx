@@ -78,7 +78,7 @@ const signs: Readonly<Record<Standing, preact.JSX.Element>> = {
   lost: cross,
 };
 
-function Loudness() {
+export function Loudness() {
   const { room, messages } = usePlace();
   const source = room.source.value;
   if (source.is !== 'microphone' && source.is !== 'recording') return null;
@@ -149,7 +149,7 @@ function Understood({ said, fresh }: { readonly said: Said; readonly fresh: bool
 }
 
 /** What went wrong outside, each in one line that says what to do. */
-function Troubles() {
+export function Troubles() {
   const { room, messages } = usePlace();
   const source = room.source.value;
   const engine = room.engine.value;

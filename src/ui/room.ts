@@ -95,10 +95,19 @@ export type PanelName =
   | 'settings'
   | 'new'
   | 'plan'
+  | 'check'
   | 'models'
   | 'records'
   | 'compare'
   | 'review';
+
+/** What was heard in a microphone check. */
+export interface Checked {
+  readonly heard: string;
+  /** Empty where it was no finding. */
+  readonly findings: readonly Finding[];
+  readonly sure: boolean;
+}
 
 /** Everything the page shows. */
 export interface Room {
@@ -127,6 +136,8 @@ export interface Room {
   readonly unsaved: ReadonlySignal<boolean>;
   /** The examiner signed off, and nothing was changed since. */
   readonly signed: ReadonlySignal<boolean>;
+  /** The latest utterance of a microphone check. */
+  readonly checked: ReadonlySignal<Checked | undefined>;
   readonly offline: ReadonlySignal<Offline>;
   readonly models: ModelList;
   readonly records: Records;

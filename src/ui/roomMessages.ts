@@ -6,6 +6,16 @@ export const roomMessages = {
   },
   plan: (name: string) => `Plan: ${name}.`,
   again: (name: string, minutes: string) => `${name}: ${minutes} minutes have gone. Examine again.`,
+  check: {
+    title: 'Microphone check',
+    intro: 'Nothing said here is recorded. Close it, or say “go on”, to begin.',
+    try: 'Say:',
+    example: 'right patellar two plus',
+    said: (findings: string) => `I heard: ${findings} Not recorded.`,
+    works: 'The microphone works. Not recorded.',
+    doubted: 'Heard with doubt: in an exam you would be asked. Come nearer, or speak louder.',
+    notUnderstood: 'Not examination speech: in an exam it would be passed over.',
+  },
   noPlan: 'There is no such plan.',
   ownPlan: {
     title: 'My own plan',

@@ -293,3 +293,11 @@ describe('a plan of one’s own', () => {
     expect(here.shown).toEqual(['plan', 'plan']);
   });
 });
+
+describe('a microphone check', () => {
+  test('is opened by voice', async () => {
+    const here = room(true);
+    await here.say('microphone check');
+    expect(here.shown).toEqual(['check']);
+  });
+});

@@ -34,6 +34,7 @@ const screens: Readonly<Record<string, (page: Page) => Promise<void>>> = {
     await page.getByText('Tendon reflexes').last().click();
     await page.getByLabel('ankle jerk').check();
   },
+  'microphone check': (page) => page.getByRole('button', { name: 'Microphone check' }).click(),
   settings: (page) => page.getByRole('button', { name: 'Settings' }).click(),
   'recognition models': async (page) => {
     await page.getByRole('button', { name: 'Settings' }).click();
