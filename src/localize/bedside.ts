@@ -14,11 +14,19 @@ const skin = (modality: Modality, ...sites: readonly string[]): readonly Item[] 
 export const bedside: readonly Item[] = [
   ...midline(
     'context',
+    'onset',
     'bladder-bowel',
     'neck-pain',
     'back-pain',
     'dysphagia',
     'respiratory-difficulty',
+    'diabetes',
+    'thyroid-low',
+    'thyroid-high',
+    'magnesium-infusion',
+    'calcium-low',
+    'b12-deficiency',
+    'recent-infection',
   ),
   ...midline(
     'sign',
@@ -82,7 +90,7 @@ export const bedside: readonly Item[] = [
     'cape',
   ),
   ...both('superficial', 'abdominal-upper', 'abdominal-lower'),
-  ...skin('pinprick', 'T4', 'T8', 'T10', 'T12'),
+  ...skin('pinprick', 'T2', 'T4', 'T6', 'T8', 'T10', 'T12'),
   ...both(
     'strength',
     'hip-flexion',

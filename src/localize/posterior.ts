@@ -67,6 +67,26 @@ export interface Posterior {
 const negligible = 42;
 const notCarrying = 16;
 
+/**
+ * Adds the masses of each candidate's rows, which are neighbours, from the smallest up: a lesion of
+ * both sides has rows that are each other's mirror image, and its sum must not depend on their order.
+ */
+function sumByOwner(model: Model, masses: Float64Array): Float64Array {
+  const { owner, rows } = model;
+  const sums = new Float64Array(model.candidates.length);
+  for (let from = 0; from < rows; ) {
+    const candidate = owner[from] as number;
+    let to = from + 1;
+    while (to < rows && owner[to] === candidate) to++;
+    const own = masses.subarray(from, to).sort();
+    let sum = 0;
+    for (let i = 0; i < own.length; i++) sum += own[i] as number;
+    sums[candidate] = sum;
+    from = to;
+  }
+  return sums;
+}
+
 /** The probability of every candidate from the sums. @param age in years, where told */
 export function posteriorOf(model: Model, sums: Sums, age: number | undefined): Posterior {
   const plainShares = baselineShares(age);
@@ -85,15 +105,14 @@ export function posteriorOf(model: Model, sums: Sums, age: number | undefined): 
       if (sum > best) best = sum;
     }
   }
-  const candidates = new Float64Array(model.candidates.length);
+  const masses = new Float64Array(model.rows);
   for (const { own, share } of parts) {
     for (let row = 0; row < model.rows; row++) {
       const sum = (plain[row] as number) + (own === undefined ? 0 : (own[row] as number)) + share;
-      if (sum - best < -negligible) continue;
-      const owner = model.owner[row] as number;
-      candidates[owner] = (candidates[owner] as number) + Math.exp(sum - best);
+      if (sum - best >= -negligible) masses[row] = (masses[row] as number) + Math.exp(sum - best);
     }
   }
+  const candidates = sumByOwner(model, masses);
   // Summed from the smallest, so that the total is the same however left and right are placed.
   const total = Float64Array.from(candidates)
     .sort()
