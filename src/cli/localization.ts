@@ -17,7 +17,7 @@ function hypothesisLines(hypothesis: Hypothesis): readonly string[] {
 
 /** The localization for a person at a terminal: what cannot wait first. */
 export function localizationText(localization: Localization): string {
-  const { hypotheses, nextTests, cautions, nothing, other } = localization;
+  const { hypotheses, nextTests, cautions, nothing, enough, other } = localization;
   const lines: string[] = [];
   for (const { urgency, text } of cautions) {
     lines.push(urgency === 'now' ? `CANNOT WAIT: ${text}` : `Caution: ${text}`);
@@ -33,6 +33,7 @@ export function localizationText(localization: Localization): string {
     lines.push('What one more test would tell:');
     for (const { text } of nextTests.slice(0, 3)) lines.push(`  ${text}`);
   }
+  if (enough !== undefined) lines.push(enough);
   lines.push(
     'An aid to reasoning, computed from these findings alone. It defers to the clinician and to local guidance.',
   );

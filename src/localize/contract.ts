@@ -25,6 +25,7 @@ export interface LocalizationJson {
   }[];
   readonly cautions: readonly { readonly urgency: string; readonly text: string }[];
   readonly nothing?: string;
+  readonly enough?: string;
 }
 
 const lines = (reasons: Hypothesis['explains']): readonly string[] =>
@@ -32,7 +33,7 @@ const lines = (reasons: Hypothesis['explains']): readonly string[] =>
 
 /** The exchanged form of a localization. What a site leaves over counts against it. */
 export function contractJson(localization: Localization): LocalizationJson {
-  const { hypotheses, other, nextTests, cautions, nothing } = localization;
+  const { hypotheses, other, nextTests, cautions, nothing, enough } = localization;
   return {
     hypotheses: hypotheses.map(
       ({ site, side, sites, probability, explains, against, unexplained, name }) => ({
@@ -60,5 +61,6 @@ export function contractJson(localization: Localization): LocalizationJson {
     })),
     cautions: cautions.map(({ urgency, text }) => ({ urgency, text })),
     ...(nothing === undefined ? {} : { nothing }),
+    ...(enough === undefined ? {} : { enough }),
   };
 }

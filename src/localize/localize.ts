@@ -35,6 +35,14 @@ export const fullDepth: Depth = { listed: 12, argued: 5, tests: 5 };
 /** Said where nothing that was examined could localize. */
 export const nothingExamined = 'Nothing was examined that could localize.';
 
+/** Said where no further test would be expected to part the sites, by how sure the first one is. */
+export const enoughKnown =
+  'Enough is known to tell these sites apart: no single bedside test would be expected to change the first one.';
+export const bedsideExhausted =
+  'No single bedside test would be expected to tell these sites further apart; what is left open needs other means.';
+/** From here on the first site is taken to be told apart from the others. */
+const settled = 0.75;
+
 let shared: Model | undefined;
 /** The one model of the whole body; made when first asked for. */
 export function wholeModel(): Model {
@@ -198,14 +206,19 @@ function wholeResult(
   const place = { now: 0, soon: 1, note: 2 };
   cautions.sort((a, b) => place[a.urgency] - place[b.urgency]);
   const levels: Levels = levelsOf(counted);
+  const tests =
+    depth.tests > 0
+      ? nextTests(model, posterior, findings, (c) => candidateName(model, c), depth.tests)
+      : [];
+  const sure = (ranked.hypotheses[0]?.probability ?? 0) >= settled;
   return {
     ...ranked,
-    nextTests:
-      depth.tests > 0
-        ? nextTests(model, posterior, findings, (c) => candidateName(model, c), depth.tests)
-        : [],
+    nextTests: tests,
     cautions,
     levels,
+    ...(depth.tests > 0 && tests.length === 0
+      ? { enough: sure ? enoughKnown : bedsideExhausted }
+      : {}),
   };
 }
 

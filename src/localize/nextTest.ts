@@ -1,6 +1,7 @@
 import type { Finding, Kind, Side } from '../exam/index.ts';
+import { askable } from './askable.ts';
 import { bedside } from './bedside.ts';
-import { type Item, itemId, scaleOf } from './item.ts';
+import { type Item, scaleOf } from './item.ts';
 import type { Model } from './model.ts';
 import { groupOf, isNormal } from './normal.ts';
 import type { Posterior } from './posterior.ts';
@@ -16,13 +17,32 @@ const worthTelling = 0.06;
 const leastGain = 0.004;
 /** Less information than this separates nothing. */
 const fewestBits = 0.015;
-
+/** A test that cannot change which site leads is still worth its time from here on. */
+const tellingBits = 0.1;
+/** What a test adds to those proposed before it must be this much. */
+const addedBits = 0.05;
+/** Of all items only so many, the most telling alone, are weighed for what they add. */
+const weighedTogether = 48;
 /** Tests whose information differs by less than this are taken in bedside order. */
 const sameBits = 0.05;
 
+/** An untested item, its chances under the rows that carry the answer, and what it tells alone. */
+interface Probe {
+  readonly item: Item;
+  readonly place: number;
+  readonly bits: number;
+  readonly outcomes: readonly Outcome[];
+  /** Chance of each outcome (values spoken of in one breath) under each row, at `row * width + outcome`. */
+  readonly chances: Float64Array;
+  readonly width: number;
+}
+
 /**
  * The untested items that would part the candidates best, by expected information, equal ones in
- * bedside order; what was said not to be testable is not asked for again.
+ * bedside order. Each is weighed by what it adds to those before it, so that the right side is not
+ * asked for what the left has told. Nothing is proposed that could not change which site leads and
+ * tells little, nor what cannot be asked of this patient (`askable`). None at all means that enough
+ * is known, or that the bedside can tell no more.
  */
 export function nextTests(
   model: Model,
@@ -31,54 +51,69 @@ export function nextTests(
   nameOf: (candidate: number) => string,
   count: number,
 ): readonly NextTest[] {
-  const done = new Set(
-    tested.map((f) =>
-      itemId({
-        kind: f.kind,
-        site: f.site,
-        side: f.side,
-        ...(f.kind === 'sensation' ? { modality: f.modality } : {}),
-      }),
-    ),
-  );
   const flat = posterior.weights().map((w) => ({ ...w, candidate: model.owner[w.row] ?? 0 }));
   flat.sort((a, b) => b.mass - a.mass || a.row - b.row);
   const used = flat.slice(0, rowsUsed);
   const total = used.reduce((sum, { mass }) => sum + mass, 0);
   const owners = [...new Set(used.map(({ candidate }) => candidate))];
   const place = new Map(owners.map((owner, i) => [owner, i]));
+  const ownerOf = used.map(({ candidate }) => place.get(candidate) ?? 0);
   const share = new Float64Array(owners.length);
-  for (const { candidate, mass } of used) {
-    const i = place.get(candidate) ?? 0;
-    share[i] = (share[i] ?? 0) + mass / total;
-  }
-  const found: { item: Item; bits: number; joint: Float64Array; values: readonly string[] }[] = [];
-  for (const item of bedside) {
-    if (done.has(itemId(item))) continue;
+  used.forEach(({ mass }, i) => {
+    share[ownerOf[i] as number] = (share[ownerOf[i] as number] ?? 0) + mass / total;
+  });
+  const masses = Float64Array.from(used, ({ mass }) => mass / total);
+  const canAsk = askable(tested);
+  const probes: Probe[] = [];
+  bedside.forEach((item, order) => {
+    if (!canAsk(item)) return;
+    const { values } = scaleOf(item);
+    const groups = [...new Set(values.map((v) => groupOf(item.kind, v)))];
+    const width = groups.length;
+    const groupAt = values.map((v) => groups.indexOf(groupOf(item.kind, v)));
     const scale = scaleOf(item);
-    const width = scale.values.length;
-    const joint = new Float64Array(owners.length * width);
     const tables = logTables(scale).map(chances);
-    for (const { row, baseline, mass, candidate } of used) {
-      const code = model.code(item, row);
+    const own = new Float64Array(used.length * width);
+    used.forEach(({ row, baseline }, i) => {
       const table = tables[scale.varies ? baseline : 0] as Float64Array;
-      const at = (place.get(candidate) ?? 0) * width;
-      for (let v = 0; v < width; v++) {
-        joint[at + v] = (joint[at + v] ?? 0) + (mass / total) * (table[code * width + v] ?? 0);
-      }
-    }
+      const at = model.code(item, row) * values.length;
+      groupAt.forEach((group, v) => {
+        own[i * width + group] = (own[i * width + group] as number) + (table[at + v] as number);
+      });
+    });
+    const joint = jointOf(masses, own, width, ownerOf, owners.length);
     const bits = information(joint, share, width);
-    if (bits > fewestBits) found.push({ item, bits, joint, values: scale.values });
+    if (bits <= fewestBits) return;
+    const { outcomes, changes } = outcomesOf(item, joint, share, groups);
+    // A test that can only ever strengthen one site parts nothing.
+    const parts = new Set(outcomes.map(({ best }) => best)).size > 1;
+    if (!parts || (!changes && bits < tellingBits)) return;
+    probes.push({ item, place: order, bits, outcomes, chances: own, width });
+  });
+  probes.sort((a, b) => b.bits - a.bits || a.place - b.place);
+  const chosen: { readonly probe: Probe; readonly bits: number }[] = [];
+  let left: readonly Probe[] = probes.slice(0, weighedTogether);
+  /** What the rows weigh after each combination of outcomes of the tests chosen so far. */
+  let cells: readonly Float64Array[] = [masses];
+  while (chosen.length < count && left.length > 0) {
+    const gains = left.map((probe) => ({
+      probe,
+      bits: cells.reduce((sum, cell) => sum + gainIn(cell, probe, ownerOf, owners.length), 0),
+    }));
+    const step = ({ bits }: { readonly bits: number }): number => Math.round(bits / sameBits);
+    gains.sort((a, b) => step(b) - step(a) || a.probe.place - b.probe.place);
+    const [next] = gains;
+    if (next === undefined || next.bits < (chosen.length === 0 ? fewestBits : addedBits)) break;
+    chosen.push(next);
+    left = left.filter((probe) => probe !== next.probe);
+    cells = cells.flatMap((cell) => split(cell, next.probe));
   }
-  const order = new Map(found.map((f, i) => [f, i]));
-  const step = ({ bits }: { readonly bits: number }): number => Math.round(bits / sameBits);
-  found.sort((a, b) => step(b) - step(a) || (order.get(a) ?? 0) - (order.get(b) ?? 0));
-  const tests = found.map(({ item, bits, joint, values }): NextTest => {
-    const outcomes = outcomesOf(item, joint, share, values).map(({ value, best }) => ({
-      value,
+  return chosen.map(({ probe: { item, outcomes }, bits }): NextTest => {
+    const name = itemWords(item.kind, item.site, item.side, item.modality);
+    const told = outcomes.map(({ values, best }) => ({
+      value: values.map((value) => valueWords(item.kind, value)).join(' or '),
       towards: nameOf(owners[best] ?? 0),
     }));
-    const name = itemWords(item.kind, item.site, item.side, item.modality);
     return {
       kind: item.kind as Kind,
       site: item.site,
@@ -86,26 +121,62 @@ export function nextTests(
       ...(item.modality === undefined ? {} : { modality: item.modality }),
       name,
       bits,
-      outcomes,
-      text: `${name}: ${outcomes.map((o) => `${o.value} towards ${o.towards}`).join('; ')}`,
+      outcomes: told,
+      text: `${name}: ${told.map((o) => `${o.value} towards ${o.towards}`).join('; ')}`,
     };
   });
-  // A test that can only ever strengthen one site parts nothing.
-  const parting = tests.filter(({ outcomes }) => new Set(outcomes.map((o) => o.towards)).size > 1);
-  return varied(parting).slice(0, count);
 }
 
-/** Of tests of one kind on one side at most so many, for those after them tell the same again. */
-const alike = 2;
+const valueWords = (kind: string, value: string): string =>
+  kind === 'strength' && value === '5' ? '5/5' : value;
 
-function varied(tests: readonly NextTest[]): readonly NextTest[] {
-  const seen = new Map<string, number>();
-  return tests.filter(({ kind, side }) => {
-    const count = (seen.get(`${kind}/${side}`) ?? 0) + 1;
-    seen.set(`${kind}/${side}`, count);
-    return count <= alike;
-  });
+/** Mass of each candidate with each outcome, at `candidate * width + outcome`. */
+function jointOf(
+  masses: Float64Array,
+  own: Float64Array,
+  width: number,
+  ownerOf: readonly number[],
+  candidates: number,
+): Float64Array {
+  const joint = new Float64Array(candidates * width);
+  for (let i = 0; i < masses.length; i++) {
+    const at = (ownerOf[i] as number) * width;
+    for (let o = 0; o < width; o++) {
+      joint[at + o] =
+        (joint[at + o] as number) + (masses[i] as number) * (own[i * width + o] as number);
+    }
+  }
+  return joint;
 }
+
+/** Combinations of outcomes rarer than this add nothing that counts. */
+const rareCell = 1e-3;
+
+function gainIn(
+  cell: Float64Array,
+  { chances: own, width }: Probe,
+  ownerOf: readonly number[],
+  candidates: number,
+): number {
+  const mass = cell.reduce((a, b) => a + b, 0);
+  if (mass < rareCell) return 0;
+  const joint = jointOf(cell, own, width, ownerOf, candidates);
+  const share = new Float64Array(candidates);
+  for (let i = 0; i < cell.length; i++) {
+    share[ownerOf[i] as number] = (share[ownerOf[i] as number] as number) + (cell[i] as number);
+  }
+  return (
+    mass *
+    information(
+      joint.map((p) => p / mass),
+      share.map((p) => p / mass),
+      width,
+    )
+  );
+}
+
+const split = (cell: Float64Array, { chances: own, width }: Probe): readonly Float64Array[] =>
+  Array.from({ length: width }, (_, o) => cell.map((mass, i) => mass * (own[i * width + o] ?? 0)));
 
 const exps = new WeakMap<Float64Array, Float64Array>();
 function chances(logs: Float64Array): Float64Array {
@@ -132,32 +203,44 @@ function information(joint: Float64Array, share: Float64Array, width: number): n
   return bits;
 }
 
-/** For each group of values, the candidate that gains most by it. */
+/** Values with one effect, and the candidate that gains most by them. */
+interface Outcome {
+  readonly values: readonly string[];
+  readonly best: number;
+}
+
+/**
+ * For each outcome the candidate that gains most by it, outcomes with the same gainer together, the
+ * normal ones last; and whether any of them would change which candidate leads.
+ */
 function outcomesOf(
   item: Item,
   joint: Float64Array,
   share: Float64Array,
-  values: readonly string[],
-): readonly { readonly value: string; readonly best: number }[] {
-  const width = values.length;
-  const groups = [...new Set(values.map((v) => groupOf(item.kind, v)))];
-  const outcomes: { value: string; best: number; normal: boolean }[] = [];
-  for (const group of groups) {
-    const members = values.flatMap((v, i) => (groupOf(item.kind, v) === group ? [i] : []));
-    const mass = (c: number): number =>
-      members.reduce((sum, v) => sum + (joint[c * width + v] ?? 0), 0);
-    let all = 0;
-    for (let c = 0; c < share.length; c++) all += mass(c);
-    if (all < worthTelling) continue;
-    let best = 0;
-    let most = Number.NEGATIVE_INFINITY;
-    for (let c = 0; c < share.length; c++) {
-      const gain = mass(c) / all - (share[c] ?? 0);
-      if (gain > most) [most, best] = [gain, c];
+  groups: readonly string[],
+): { readonly outcomes: readonly Outcome[]; readonly changes: boolean } {
+  const width = groups.length;
+  const leader = largest(share);
+  const outcomes: { values: string[]; best: number; normal: boolean }[] = [];
+  let changes = false;
+  groups.forEach((value, o) => {
+    const mass = share.map((_, c) => joint[c * width + o] ?? 0);
+    const all = mass.reduce((a, b) => a + b, 0);
+    if (all < worthTelling) return;
+    if (largest(mass) !== leader) changes = true;
+    const gains = mass.map((m, c) => m / all - (share[c] ?? 0));
+    const best = largest(gains);
+    if ((gains[best] ?? 0) < leastGain) return;
+    const normal = isNormal({ kind: item.kind as Kind, value } as Finding);
+    const same = outcomes.find((known) => known.best === best);
+    if (same === undefined) outcomes.push({ values: [value], best, normal });
+    else {
+      same.values.push(value);
+      same.normal ||= normal;
     }
-    if (most < leastGain) continue;
-    const normal = isNormal({ kind: item.kind as Kind, value: group } as Finding);
-    outcomes.push({ value: group, best, normal });
-  }
-  return outcomes.sort((a, b) => Number(a.normal) - Number(b.normal));
+  });
+  return { outcomes: outcomes.sort((a, b) => Number(a.normal) - Number(b.normal)), changes };
 }
+
+const largest = (masses: Float64Array): number =>
+  masses.reduce((best, mass, c) => (mass > (masses[best] ?? 0) ? c : best), 0);

@@ -4,8 +4,8 @@ import { groupOf, isAbnormal, isNormal } from './normal.ts';
 import type { Posterior, Weight } from './posterior.ts';
 import type { Reason } from './result.ts';
 import { logTables } from './scale.ts';
-import { type Told, whyAgainst, whyFor } from './why.ts';
-import { findingWords } from './words.ts';
+import { qualityAgainst, qualityFor, type Told, whyAgainst, whyFor } from './why.ts';
+import { qualityWords, togetherWords } from './words.ts';
 
 /** The chance of a finding under one row and baseline. */
 export function chanceIn(
@@ -57,8 +57,8 @@ function predicted(
 }
 
 /** The same finding with every value that an examiner would speak of in one breath with its own. */
-function asSpoken(evidence: Evidence): readonly Evidence[] {
-  const { kind } = evidence.finding;
+export function asSpoken(evidence: Evidence): readonly Evidence[] {
+  const { kind } = evidence.item;
   const { values } = evidence.scale;
   const own = groupOf(kind, values[evidence.value] ?? '');
   return values.flatMap((value, i) =>
@@ -92,11 +92,11 @@ export function argue(
   evidence: readonly Evidence[],
 ): Argument {
   const own = [...(by.get(candidate) ?? [])].sort((a, b) => b.mass - a.mass).slice(0, carried);
-  const explains: Reason[] = [];
-  const against: Reason[] = [];
-  const unexplained: Reason[] = [];
+  const explains: Point[] = [];
+  const against: Point[] = [];
+  const unexplained: Point[] = [];
   const [best] = own;
-  if (best === undefined) return { explains, against, unexplained };
+  if (best === undefined) return { explains: [], against: [], unexplained: [] };
   const healthy = model.lesions.findIndex(({ focus }) => focus.group === 'no-lesion');
   const isHealthy = candidate === healthy;
   const isPair = best.row >= model.singles;
@@ -112,40 +112,90 @@ export function argue(
         ? predicted(model, own, one, (_row, baseline) => chance(healthy, baseline))
         : broadly;
     const elsewhere = rivals.length > 0 ? predicted(model, rivals, one) : here;
-    const told = toldFor(model, best.row, one);
-    const say = (why: string, weight: number): Reason => ({
-      finding,
-      text: `${findingWords(finding)}: ${why}`,
-      weight,
-    });
+    const quality = one.item.kind === 'quality';
+    const accused = (): Told => toldFor(model, best.row, spoken, isNormal(finding) && !quality);
+    const speak = (weight: number): Point => {
+      const told = toldFor(model, best.row, spoken, false);
+      return { evidence: one, why: quality ? qualityFor(told) : whyFor(told, finding), weight };
+    };
+    const oppose = (weight: number): Point => {
+      const told = accused();
+      return {
+        evidence: one,
+        why: quality ? qualityAgainst(told) : whyAgainst(told, finding),
+        weight,
+      };
+    };
+    const say = (why: string, weight: number): Point => ({ evidence: one, why, weight });
     const gain = Math.log(broadly / normally);
     const lead = Math.log(here / elsewhere);
     if (finding.kind === 'context') {
       const weight = finding.value === 'present' || finding.site === 'onset' ? lead : gain;
-      if (weight > worthSaying) explains.push(say(whyFor(told, finding), weight));
+      if (weight > worthSaying) explains.push(speak(weight));
       else if (weight < -worthSaying && (finding.site !== 'onset' || (here < seldom && !isPair)))
-        against.push(say(whyAgainst(told, finding), weight));
+        against.push(oppose(weight));
     } else if (isHealthy) {
-      if (isNormal(finding)) {
+      if (isNormal(finding) && !quality) {
         if (lead > worthSaying) explains.push(say('normal', lead));
-      } else if (lead < -worthSaying) unexplained.push(say(whyAgainst(told, finding), lead));
+      } else if (lead < -worthSaying) unexplained.push(oppose(lead));
       else explains.push(say('within what healthy people show', lead));
-    } else if (isAbnormal(finding)) {
-      if (gain > worthSaying) explains.push(say(whyFor(told, finding), gain));
-      else unexplained.push(say(whyAgainst(told, finding), Math.min(lead, -0.1)));
-    } else if (gain < -worthSaying) against.push(say(whyAgainst(told, finding), gain));
-    else if (lead > worthSaying) explains.push(say(whyFor(told, finding), lead));
+    } else if (quality || isAbnormal(finding)) {
+      if (gain > worthSaying) explains.push(speak(gain));
+      else unexplained.push(oppose(Math.min(lead, -0.1)));
+    } else if (gain < -worthSaying) against.push(oppose(gain));
+    else if (lead > worthSaying) explains.push(speak(lead));
   }
-  const strongest = (a: Reason, b: Reason): number => Math.abs(b.weight) - Math.abs(a.weight);
   return {
-    explains: explains.sort(strongest),
-    against: against.sort(strongest),
-    unexplained: unexplained.sort(strongest),
+    explains: reasons(explains),
+    against: reasons(against),
+    unexplained: reasons(unexplained),
   };
 }
 
-/** Of two lesions together the one that does more to the item tells the reason. */
-function toldFor(model: Model, row: number, evidence: Evidence): Told {
+/** One finding's part in an argument, before those with one reason are told together. */
+interface Point {
+  readonly evidence: Evidence;
+  readonly why: string;
+  readonly weight: number;
+}
+
+/** What is said of one finding, said of several. */
+const plural = (why: string): string => why.replace(/\bits\b/g, 'their').replace(/\bit\b/g, 'them');
+
+/** Weights closer than this are one weight. */
+const sameWeight = 1e-6;
+
+/** The strongest first; of equals an order that is the same for left and right. */
+function byStrength(a: Point, b: Point): number {
+  const steps = (p: Point): number => Math.round(Math.abs(p.weight) / sameWeight);
+  const place = ({ evidence: { item, value } }: Point): string =>
+    `${item.kind}/${item.site}/${item.modality ?? ''}/${value}`;
+  return steps(b) - steps(a) || (place(a) < place(b) ? -1 : place(a) > place(b) ? 1 : 0);
+}
+
+/** The strongest first; findings that share a reason are told in one breath. */
+function reasons(points: readonly Point[]): readonly Reason[] {
+  const quality = ({ evidence: { item } }: Point): string =>
+    item.kind === 'quality' ? qualityWords(item.site) : '';
+  const byWhy = new Map<string, Point[]>();
+  for (const point of [...points].sort(byStrength)) {
+    const shared = `${quality(point)}: ${point.why}`;
+    byWhy.set(shared, [...(byWhy.get(shared) ?? []), point]);
+  }
+  return [...byWhy.values()].flatMap((together): readonly Reason[] => {
+    const [first] = together;
+    if (first === undefined) return [];
+    const words = togetherWords(together.map(({ evidence }) => evidence.finding)) + quality(first);
+    const why = together.length > 1 ? plural(first.why) : first.why;
+    return [{ finding: first.evidence.finding, text: `${words}: ${why}`, weight: first.weight }];
+  });
+}
+
+/**
+ * Of two lesions together the one that foretells what was found more tells the reason for it; where
+ * something normal speaks against both, the one that foretells it less.
+ */
+function toldFor(model: Model, row: number, spoken: readonly Evidence[], least: boolean): Told {
   const pick = (single: number): Told => {
     const way = model.courses[single];
     const lesion = model.lesions[way?.lesion ?? 0];
@@ -155,5 +205,7 @@ function toldFor(model: Model, row: number, evidence: Evidence): Told {
   if (row < model.singles) return pick(row);
   const a = model.rowA[row - model.singles] ?? 0;
   const b = model.rowB[row - model.singles] ?? 0;
-  return chanceIn(model, a, 0, evidence) >= chanceIn(model, b, 0, evidence) ? pick(a) : pick(b);
+  const chance = (single: number): number =>
+    spoken.reduce((sum, e) => sum + chanceIn(model, single, 0, e), 0);
+  return chance(a) >= chance(b) !== least ? pick(a) : pick(b);
 }

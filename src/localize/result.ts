@@ -12,7 +12,10 @@ export interface SidedSite {
   readonly side: LesionSide;
 }
 
-/** A finding's part in the argument for or against a site, in words an examiner uses. */
+/**
+ * A finding's part in the argument for or against a site, in words an examiner uses. Findings that
+ * share a reason are told in one text; `finding` is the weightiest of them and `weight` its own.
+ */
 export interface Reason {
   readonly finding: Finding;
   readonly text: string;
@@ -40,7 +43,7 @@ export interface NextTest {
   readonly modality?: string;
   /** "Hip abduction, left". */
   readonly name: string;
-  /** Expected information about which hypothesis holds, in bits. */
+  /** Expected information about which hypothesis holds, beyond the tests listed before it, in bits. */
   readonly bits: number;
   /** What it would show: e.g. { value: '4', towards: 'L5 root, left' }. */
   readonly outcomes: readonly { readonly value: string; readonly towards: string }[];
@@ -63,6 +66,8 @@ export interface Localization {
   readonly cautions: readonly Caution[];
   /** Motor and sensory levels in the ISNCSCI sense, each where enough was examined. */
   readonly levels?: Levels;
+  /** Said when no further test is proposed: enough is known, or the bedside can tell no more. */
+  readonly enough?: string;
   /** Said when nothing that was examined could localize. */
   readonly nothing?: string;
 }

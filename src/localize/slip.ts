@@ -4,7 +4,7 @@ import { itemOf, scaleOf } from './item.ts';
 import type { Model } from './model.ts';
 import { isAbnormal } from './normal.ts';
 import type { Posterior } from './posterior.ts';
-import { chanceIn } from './reason.ts';
+import { asSpoken, chanceIn } from './reason.ts';
 import type { Caution } from './result.ts';
 import { findingWords } from './words.ts';
 
@@ -36,15 +36,20 @@ export function slipCautions(
     let all = 0;
     let rest = 0;
     let swapped = 0;
+    // Whether it is weak is asked, not whether it is just that grade.
+    const spoken = asSpoken(evidence);
     const moved = movedAcross(evidence);
+    const spokenAcross = moved === undefined ? [] : asSpoken(moved);
+    const together = (row: number, baseline: number, values: readonly Evidence[]): number =>
+      values.reduce((sum, e) => sum + chanceIn(model, row, baseline, e), 0);
     for (const { row, baseline, mass } of weights) {
       const chance = chanceIn(model, row, baseline, evidence);
-      all += mass;
+      all += (mass / chance) * together(row, baseline, spoken);
       rest += mass / chance;
-      if (moved !== undefined) swapped += (mass / chance) * chanceIn(model, row, baseline, moved);
+      swapped += (mass / chance) * together(row, baseline, spokenAcross);
     }
     const here = all / rest;
-    const across = moved === undefined ? 0 : swapped / rest;
+    const across = swapped / rest;
     const free = moved !== undefined && !recorded.has(place(moved.finding));
     if (isAbnormal(finding) && free && across > betterBy * here && here < 0.08) {
       cautions.push({

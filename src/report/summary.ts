@@ -79,7 +79,11 @@ export function localizationSections(localization: Localization | undefined): re
           ...shown.flatMap((h, i) => siteLines(h, i + 1)),
           ...(rest > 0 ? [`Any other site: ${percent(rest)}`] : []),
         ];
-  const tests = localization.nextTests.slice(0, shownTests).map((t) => sentence(plain(t.text)));
+  const { enough } = localization;
+  const tests = [
+    ...localization.nextTests.slice(0, shownTests).map((t) => sentence(plain(t.text))),
+    ...(enough === undefined ? [] : [sentence(plain(enough))]),
+  ];
   const cautions = localization.cautions.filter((c) => c.urgency !== 'now').map(cautionLine);
   return [
     ...lines('Localization', text, disclaimer),

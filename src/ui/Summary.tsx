@@ -38,7 +38,7 @@ function Argument({ localization }: { readonly localization: Localization }) {
   const { room, messages } = usePlace();
   const findings = standingFindings(room.dialogue.value.record);
   const { text } = messages;
-  const { hypotheses, other, nextTests, cautions, nothing } = localization;
+  const { hypotheses, other, nextTests, cautions, nothing, enough } = localization;
   const shown = hypotheses.slice(0, shownSites);
   const rest = hypotheses.slice(shownSites).reduce((sum, h) => sum + h.probability, other);
   return (
@@ -62,6 +62,7 @@ function Argument({ localization }: { readonly localization: Localization }) {
         </>
       )}
       <Tests tests={nextTests.slice(0, shownTests)} />
+      {enough !== undefined && <p>{enough}</p>}
       {nothing === undefined && (
         <figure class="pathway" aria-labelledby="pathway-caption">
           <Drawing markup={drawPathway(pathwayOf(localization, findings))} wide={text.pathway} />

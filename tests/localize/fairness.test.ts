@@ -1,3 +1,4 @@
+import { readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test, vi } from 'vitest';
 import {
@@ -10,10 +11,11 @@ import {
 } from '../../src/exam/index.ts';
 import { bedside } from '../../src/localize/bedside.ts';
 import { coursesOf } from '../../src/localize/courses.ts';
-import { localize, startLocalizer } from '../../src/localize/index.ts';
+import { type Hypothesis, localize, startLocalizer } from '../../src/localize/index.ts';
 import { type Item, scaleOf } from '../../src/localize/item.ts';
 import { lesions } from '../../src/localize/lesion.ts';
 import { codeOf } from '../../src/localize/state.ts';
+import { readCases } from './caseText.ts';
 import { findings } from './examiner.ts';
 
 // Slow machines, many enumerations: a limit on time is no part of what is tested here.
@@ -52,6 +54,10 @@ const table = (
     ]),
   );
 const all = 5000;
+const folder = new URL('./cases/', import.meta.url);
+const flipWords = (words: string): string => words.replace(/\b(left|right)\b/g, flipSide);
+const argument = ({ explains, against, unexplained }: Hypothesis): readonly string[] =>
+  [...explains, ...against, ...unexplained].map(({ text }) => text);
 
 describe('no favours', () => {
   test('left and right mirror exactly', () => {
@@ -61,11 +67,33 @@ describe('no favours', () => {
         const fair = given.filter((f) => f.site !== 'aphasia');
         const here = table(startLocalizer().add(fair).ranking(all).hypotheses);
         const there = table(startLocalizer().add(fair.map(flip)).ranking(all).hypotheses, flipSide);
-        for (const [site, p] of here) expect(there.get(site)).toBeCloseTo(p, 12);
+        for (const [site, p] of here) expect(there.get(site)).toBe(p);
       }),
       runs,
     );
   });
+
+  test.each(readdirSync(folder).filter((name) => name.endsWith('.txt')))(
+    'left and right mirror to the last digit, and in words: %s',
+    (name) => {
+      const cases = readCases(readFileSync(new URL(name, folder), 'utf8'), name);
+      for (const { id, findings: whole } of cases) {
+        const given = whole.filter((f) => f.site !== 'aphasia');
+        const here = startLocalizer().add(given);
+        const there = startLocalizer().add(given.map(flip));
+        const mirrored = table(there.ranking(all).hypotheses, flipSide);
+        const own = table(here.ranking(all).hypotheses);
+        const differing = [...own].filter(([site, p]) => mirrored.get(site) !== p);
+        expect(differing, id).toEqual([]);
+        const depth = { listed: 1, argued: 1, tests: 0 };
+        const [top] = here.result(depth).hypotheses;
+        const [turned] = there.result(depth).hypotheses;
+        if (top === undefined || turned === undefined || flipSide(top.side) !== turned.side)
+          continue;
+        expect(argument(turned).map(flipWords), id).toEqual(argument(top));
+      }
+    },
+  );
 
   test('every lesion does to an item what its mirror image does to the mirrored item', () => {
     const items: readonly Item[] = kinds
@@ -189,6 +217,37 @@ describe('no favours', () => {
 });
 
 describe('bad input', () => {
+  test.each([
+    ['a value of another kind', { kind: 'reflex', site: 'achilles', side: 'left', value: '5' }],
+    [
+      'no side where there are two',
+      { kind: 'reflex', site: 'achilles', side: 'midline', value: '0' },
+    ],
+    ['a kind that is none', { kind: 'mood', site: 'achilles', side: 'left', value: '0' }],
+    ['a sensation of nothing', { kind: 'sensation', site: 'L5', side: 'left', value: 'reduced' }],
+    ['an age that is no number', { kind: 'context', site: 'age', side: 'midline', value: 'old' }],
+  ])('%s is refused, and the finding named', (_, wrong) => {
+    const good = findings('reflex right: achilles 2+');
+    expect(() => localize([...good, wrong as unknown as Finding])).toThrow(/findings\[1\]/);
+  });
+
+  test('three values of one item: the last counts, each change is told', () => {
+    const given = findings('reflex left: achilles 0, achilles 2+, achilles 0');
+    const { cautions, hypotheses } = localize(given);
+    expect(cautions.filter(({ text }) => /only the later one counts/.test(text))).toHaveLength(2);
+    expect(hypotheses).toEqual(localize(given.slice(2)).hypotheses);
+  });
+
+  test('only what was not tested is nothing examined', () => {
+    const untested = {
+      kind: 'reflex',
+      site: 'achilles',
+      side: 'left',
+      value: 'not-tested',
+    } as const;
+    expect(localize([untested]).nothing).toMatch(/Nothing was examined/);
+  });
+
   test('nothing examined is said to be nothing', () => {
     for (const given of [[], findings('context: back-pain present, age 50')]) {
       const answer = localize(given);

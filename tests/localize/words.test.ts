@@ -1,5 +1,6 @@
 import { describe, expect, test, vi } from 'vitest';
 import { contractJson, levelsOf, localize } from '../../src/localize/index.ts';
+import { findingWords } from '../../src/localize/words.ts';
 import { findings } from './examiner.ts';
 
 // Slow machines, many enumerations: a limit on time is no part of what is tested here.
@@ -191,6 +192,101 @@ describe('reasons in words an examiner uses', () => {
       .cautions.map((c) => c.text)
       .join('\n');
     expect(text).toMatch(/ankle jerk left 2\+ and ankle jerk right 0 fit the rest far better/);
+  });
+});
+
+describe('an argument says a thing once, and of the right lesion', () => {
+  const forTop = (...lines: readonly string[]) => {
+    const [top] = localize(findings(...lines)).hypotheses;
+    const texts = (list: readonly { readonly text: string }[] = []): readonly string[] =>
+      list.map(({ text }) => text);
+    return {
+      site: top?.site,
+      explains: texts(top?.explains),
+      against: [...texts(top?.against), ...texts(top?.unexplained)],
+    };
+  };
+
+  test('findings of both sides with one reason are told in one breath', () => {
+    const { site, explains } = forTop(
+      'context: thyroid-low present',
+      'strength both: hip-flexion 4+',
+      'reflex both: achilles 1+',
+      'reflex right: achilles 1+ delayed-relaxation',
+    );
+    expect(site).toBe('systemic:hypothyroid');
+    expect(explains).toContain('hip flexion 4+/5 on both sides: expected with low thyroid');
+    expect(explains.filter((text) => text.includes('hip flexion'))).toHaveLength(1);
+  });
+
+  test('slow relaxation speaks for low thyroid apart from the grade (Woltman)', () => {
+    const { explains, against } = forTop(
+      'context: thyroid-low present',
+      'strength both: hip-flexion 4+',
+      'reflex left: achilles 1+',
+      'reflex right: achilles 1+ delayed-relaxation',
+    );
+    expect(explains).toContain(
+      'ankle jerk right 1+, with delayed relaxation: expected with low thyroid',
+    );
+    expect(against).toEqual([]);
+  });
+
+  test('of two roots the one that serves a muscle is held to it', () => {
+    const { site, explains, against } = forTop(
+      'context: neck-pain present',
+      'strength left: elbow-flexion 4, brachioradialis 4, wrist-extension 3, elbow-extension 3, finger-extension 4, wrist-flexion 4, shoulder-abduction 5, finger-flexion 5, finger-abduction 5',
+      'reflex left: biceps 1+, brachioradialis 0, triceps 0',
+      'sensation pinprick left: thumb reduced, middle-finger reduced, little-finger normal',
+      'sign left: spurling present',
+    );
+    expect(site).toBe('root:C6');
+    expect(explains.join()).toMatch(/elbow extension left 3\/5.*the C7 root serves/);
+    expect(explains.join()).toMatch(/brachioradialis left 4\/5.*the C6 root serves/);
+    expect(against.join()).not.toMatch(/finger flexion left 5\/5[^;]*the C6 root serves/);
+  });
+
+  test('a limb slack on the day of a stroke is not called released (MSD: acute lesions may be areflexic)', () => {
+    const { explains } = forTop(
+      'context: onset sudden',
+      'sign right: facial-weakness-lower present',
+      'strength right: shoulder-abduction 0, finger-abduction 0, hip-flexion 1, ankle-dorsiflexion 0',
+      'reflex right: biceps 1+, patellar 1+',
+      'reflex left: biceps 2+, patellar 2+',
+      'tone right: upper-limb reduced',
+      'plantar right: extensor',
+    );
+    expect(explains.join('\n')).toMatch(/tone of the upper limb right reduced: an acute lesion/);
+  });
+
+  test('history is said as history', () => {
+    const said = findings(
+      'context: onset sudden, back-pain absent, thyroid-low present, age 52',
+    ).map(findingWords);
+    expect(said).toEqual(['sudden onset', 'no back pain', 'known low thyroid', 'age 52']);
+  });
+
+  test('a muscle that a nerve serves in part says in part', () => {
+    const { site, explains } = forTop(
+      'strength right: finger-abduction 3, thumb-adduction 3, finger-flexion 4+, thumb-abduction 5',
+      'sensation pinprick right: little-finger reduced',
+      'sign right: tinel-elbow present',
+    );
+    expect(site).toBe('nerve:ulnar-elbow');
+    expect(explains.join('\n')).toMatch(
+      /finger flexion right 4\+\/5: supplied in part through the ulnar nerve at the elbow/,
+    );
+  });
+
+  test('a weak wasted hand is not doubted for being graded just 3', () => {
+    const { cautions } = localize(
+      findings(
+        'strength left: finger-abduction 3, thumb-abduction 5, finger-extension 5',
+        'bulk left: finger-abduction wasted',
+        'sensation pinprick left: little-finger normal',
+      ),
+    );
+    expect(cautions.map(({ text }) => text).join()).not.toMatch(/finger abduction left 3/);
   });
 });
 
