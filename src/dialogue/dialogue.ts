@@ -7,6 +7,7 @@ import {
   findingName,
   gaps,
   type Hearing,
+  type ItemKey,
   itemKey,
   lastUndoable,
   type Ms,
@@ -63,14 +64,17 @@ function hear(state: Dialogue, { at, hearing, meaning, certainty }: Heard): Step
         question,
         hearing,
       }));
+      // A correction is of what was said last: of the open question, where there is one.
+      const corrected = meaning.corrects && !questioned(state) ? state.readBack : [];
       if (certainty === 'unsure' && meaning.findings.length > 0) {
-        const doubted = { findings: meaning.findings, corrects: meaning.corrects, hearing };
+        const corrects = meaning.corrects && !questioned(state);
+        const doubted = { findings: meaning.findings, corrects, hearing };
         return askNext(ahead(settled, [{ is: 'whether', doubted }, ...questions]));
       }
       const taken =
         meaning.findings.length === 0
           ? { state: settled, effects: [] }
-          : take(settled, meaning.findings, meaning.corrects, hearing, at);
+          : take(settled, { ...meaning, corrected }, hearing, at);
       return chained(taken, (next) => askNext(ahead(next, questions)));
     }
     default:
@@ -86,6 +90,9 @@ function settle(state: Dialogue, meaning: Extract<Interpretation, { is: 'finding
   const [current, ...later] = state.asked;
   if (current === undefined) return state;
   const again = new Set(meaning.findings.map(itemKey));
+  if (meaning.corrects && questioned(state)) {
+    return { ...state, asked: [...uncorrected(current, again), ...later] };
+  }
   const done =
     current.is === 'slot'
       ? meaning.answers
@@ -95,22 +102,42 @@ function settle(state: Dialogue, meaning: Extract<Interpretation, { is: 'finding
     : { ...state, asked: [], deferred: [...state.deferred, ...state.asked] };
 }
 
+/** Something of an item was said and is asked about, so that a correction is of that. */
+function questioned({ asked: [asked] }: Dialogue): boolean {
+  return asked !== undefined && (asked.is === 'whether' || asked.question.draft.kind !== undefined);
+}
+
+/** What a correction leaves of a question: doubted findings of other items than the corrected. */
+function uncorrected(asked: Asked, corrected: ReadonlySet<ItemKey>): readonly Asked[] {
+  if (asked.is === 'slot') return [];
+  const others = asked.doubted.findings.filter((finding) => !corrected.has(itemKey(finding)));
+  // Where side or site was wrong, the corrected finding is another item: the last is what was meant.
+  const all = others.length === asked.doubted.findings.length;
+  const findings = all ? others.slice(0, -1) : others;
+  return findings.length === 0 ? [] : [{ ...asked, doubted: { ...asked.doubted, findings } }];
+}
+
 const ahead = (state: Dialogue, questions: readonly Asked[]): Dialogue => ({
   ...state,
   asked: [...questions, ...state.asked],
 });
 
+interface Taken {
+  readonly findings: readonly Finding[];
+  readonly corrects: boolean;
+  /** Entries that a correction takes the place of; none where what it corrects was not recorded. */
+  readonly corrected: readonly EntryId[];
+}
+
 /** Records findings and reads them back; what was read back before is closed by going on. */
 function take(
   state: Dialogue,
-  findings: readonly Finding[],
-  corrects: boolean,
+  { findings, corrects, corrected }: Taken,
   hearing: Hearing,
   at: Ms,
 ): Step {
-  const passed = corrects ? { state, effects: [] } : goOn(state, at);
+  const passed = corrected.length > 0 ? { state, effects: [] } : goOn(state, at);
   return chained(passed, (next) => {
-    const corrected = corrects ? state.readBack : [];
     const recorded = recordFindings(next.record, findings, hearing, at, corrected);
     const prefix = corrects ? 'Corrected. ' : '';
     const superseded = recorded.events.flatMap((event) =>
@@ -156,8 +183,9 @@ function obey(state: Dialogue, command: Command, at: Ms): Step {
   switch (command) {
     case 'confirm': {
       if (asked?.is === 'whether') {
-        const { findings, corrects, hearing } = asked.doubted;
-        const taken = take({ ...state, asked: later }, findings, corrects, hearing, at);
+        const { hearing, ...doubted } = asked.doubted;
+        const corrected = doubted.corrects ? state.readBack : [];
+        const taken = take({ ...state, asked: later }, { ...doubted, corrected }, hearing, at);
         return chained(taken, (next) => chained(confirmReadBack(next, at), askNext));
       }
       if (asked !== undefined) return askNext(state);

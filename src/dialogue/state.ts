@@ -107,9 +107,11 @@ export interface Step {
 export function contextOf(state: Dialogue): Context {
   const [asked] = state.asked;
   const latest = state.record.entries.filter((entry) => state.readBack.includes(entry.id));
+  // What was heard with doubt was said back last, though it is not recorded.
+  const doubted = asked?.is === 'whether' ? asked.doubted.findings : undefined;
   return {
     asked: asked?.is === 'slot' ? asked.question : undefined,
     expected: state.expected,
-    last: latest.map((entry) => entry.finding),
+    last: doubted ?? latest.map((entry) => entry.finding),
   };
 }

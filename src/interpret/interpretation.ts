@@ -105,7 +105,12 @@ export function interpret(
   const reading = match(language.program('exam.open'), words);
   if (reading === undefined) return { is: 'nothing' };
   const partial = reading.some(({ mark }) => mark.is === 'enter' && mark.rule === 'exam.any.reply');
-  if (partial) return amend(language, words, context.last ?? []);
+  if (partial) {
+    // What is asked about was said last and is not recorded: a correction is another answer.
+    const rest = words.slice(correctionLength(language, words));
+    const amended = context.asked && amendAsked(language, rest, context.asked);
+    return amended ?? amend(language, words, context.last ?? []);
+  }
   const { drafts, command, correction } = said(reading);
   if (command !== undefined) return { is: 'command', command: command as Command };
   return findingsOf(drafts, correction);
@@ -241,6 +246,27 @@ function amend(
     return over(draft, draftOf(sided));
   });
   return findingsOf(drafts, true);
+}
+
+/** "Correction, two plus" while a side is asked for: the words over what was said so far. */
+function amendAsked(
+  language: Language,
+  rest: readonly string[],
+  { draft }: Question,
+): Findings | undefined {
+  if (draft.kind === undefined) return undefined;
+  const side = match(language.program('reply.side.only'), rest);
+  const reading = side ?? match(language.program(`reply.${draft.kind}`), rest);
+  if (reading === undefined) return undefined;
+  const given = said(side === undefined ? reading : [...reading, item]).drafts;
+  const open: Draft = { ...draft, doubt: undefined, off: undefined };
+  return {
+    ...findingsOf(
+      given.map((one) => over(one, open)),
+      false,
+    ),
+    answers: true,
+  };
 }
 
 const asksWhat = (): Interpretation => ({
