@@ -216,6 +216,60 @@ describe('no favours', () => {
   });
 });
 
+describe('more of a sign is never less of a reason', () => {
+  /** Odds of a lesion against a healthy body. */
+  const odds = (given: readonly Finding[], site: string): number => {
+    const { hypotheses } = startLocalizer().add(given).ranking(all);
+    const of = (wanted: string, side: string): number =>
+      hypotheses.find((h) => h.site === wanted && h.side === side && h.sites === undefined)
+        ?.probability ?? 0;
+    return of(site, 'left') / of('no-lesion', 'none');
+  };
+  const rising = (site: string, lines: readonly string[]): void => {
+    const all = lines.map((line) => odds(findings(line), site));
+    for (let i = 1; i < all.length; i++) {
+      expect(all[i], `${site}: ${lines[i]}`).toBeGreaterThan(all[i - 1] ?? 0);
+    }
+  };
+
+  test.each([
+    ['nerve:axillary', 'shoulder-abduction'],
+    ['nerve:radial-axilla', 'elbow-extension'],
+    ['nerve:median-wrist', 'thumb-abduction'],
+    ['nerve:ulnar-elbow', 'finger-abduction'],
+    ['nerve:femoral', 'knee-extension'],
+    ['nerve:obturator', 'hip-adduction'],
+    ['nerve:common-fibular', 'ankle-dorsiflexion'],
+    ['nerve:tibial', 'ankle-plantarflexion'],
+    ['root:C5', 'shoulder-abduction'],
+    ['root:C7', 'elbow-extension'],
+    ['root:C8', 'finger-flexion'],
+    ['root:L4', 'knee-extension'],
+    ['root:L5', 'great-toe-extension'],
+    ['root:S1', 'ankle-plantarflexion'],
+    ['plexus:sacral', 'knee-flexion'],
+  ])('%s: a weaker %s', (site, movement) => {
+    rising(
+      site,
+      ['5', '4+', '4', '4-'].map((grade) => `strength left: ${movement} ${grade}`),
+    );
+  });
+
+  test.each([
+    ['root:C6', 'brachioradialis'],
+    ['root:C7', 'triceps'],
+    ['root:L4', 'patellar'],
+    ['root:S1', 'achilles'],
+    ['nerve:femoral', 'patellar'],
+    ['nerve:sciatic', 'achilles'],
+  ])('%s: a lower %s reflex', (site, reflex) => {
+    rising(
+      site,
+      ['2+', '1+', '0'].map((grade) => `reflex left: ${reflex} ${grade}`),
+    );
+  });
+});
+
 describe('bad input', () => {
   test.each([
     ['a value of another kind', { kind: 'reflex', site: 'achilles', side: 'left', value: '5' }],
