@@ -1,0 +1,150 @@
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { writeWav } from '../../src/audio/wav.ts';
+import { joined } from '../../src/ports.ts';
+import { listen, openBrowser, openRoom, openSite, type Site } from './browser.ts';
+import { savedFindings, spoken } from './spoken.ts';
+
+let site: Site;
+beforeAll(async () => {
+  site = await openSite();
+});
+afterAll(() => site?.close());
+
+const silent = { voice: 'silent' } as const;
+
+test('a prompted exam, from the plan to the signature, with no hand after the start', async () => {
+  const sound = await spoken([
+    'plan my own',
+    'prompt me',
+    'right two plus left two plus',
+    'absent on both sides',
+    // The next item is prompted for already.
+    'correction right one plus',
+    // A whole finding of another item is of that item.
+    'right biceps reflex three plus',
+    'right flexor left extensor',
+    'affirm',
+    'exam complete',
+    'sign off',
+  ]);
+  const chromium = await openBrowser({ wav: writeWav(sound) });
+  try {
+    const own = ['reflex:patellar', 'reflex:achilles', 'plantar:foot'];
+    const { page, complaints } = await openRoom(chromium, site, { ...silent, own });
+    await listen(page);
+    await page.getByText('Signed off', { exact: true }).waitFor({ timeout: 60_000 });
+    expect(await savedFindings(page)).toEqual(
+      [
+        'right patellar 2+',
+        'left patellar 2+',
+        'right ankle jerk 1+',
+        'left ankle jerk 0',
+        'right biceps reflex 3+',
+        'right plantar flexor',
+        'left plantar extensor',
+      ].sort(),
+    );
+    const summary = page.getByRole('region', { name: 'Where the lesion may be' });
+    await summary.getByText('Ranked sites').waitFor();
+    expect(complaints).toEqual([]);
+  } finally {
+    await chromium.close();
+  }
+}, 150_000);
+
+test('an exam with every kind of correction', async () => {
+  const sound = await spoken([
+    'right patellar two plus',
+    'correction three plus',
+    'left ankle jerk two plus',
+    'correction right',
+    'right biceps reflex two plus',
+    'correction right triceps reflex two plus',
+    'left plantar extensor',
+    'negative',
+    'right plantar flexor',
+    'disregard',
+    'undo',
+    'left patellar one plus',
+    'left patellar two plus',
+    'I say again left patellar three plus',
+    'exam complete',
+    'affirm',
+    'sign off',
+  ]);
+  const chromium = await openBrowser({ wav: writeWav(sound) });
+  try {
+    const { page } = await openRoom(chromium, site, silent);
+    await listen(page);
+    await page.getByText('Signed off', { exact: true }).waitFor({ timeout: 70_000 });
+    expect(await savedFindings(page)).toEqual(
+      [
+        'right patellar 3+',
+        'right ankle jerk 2+',
+        'right triceps reflex 2+',
+        'right plantar flexor',
+        'left patellar 3+',
+      ].sort(),
+    );
+    // What was replaced or taken back stays in sight.
+    const record = page.getByRole('region', { name: 'Record' });
+    expect(await record.getByRole('row', { name: /patellar/ }).textContent()).toMatch(
+      /was\s*1\+[\s\S]*was\s*2\+/,
+    );
+    expect(await record.textContent()).toMatch(/taken back:\s*extensor/);
+  } finally {
+    await chromium.close();
+  }
+}, 180_000);
+
+test('talk to the patient in between records nothing and asks nothing', async () => {
+  const examiner = (...said: readonly string[]) => spoken(said);
+  const room = (...said: readonly string[]) => spoken(said, { voice: 'slt', pauseMs: 1200 });
+  const sound = joined([
+    await room('good morning, please sit down here', 'did you have any trouble finding us'),
+    await examiner('right patellar three plus'),
+    await room('just let your leg hang loose', 'it is the left one that hurts'),
+    await examiner('left patellar two plus'),
+    await room('my mother had the same thing', 'two of my brothers too', 'is that all right'),
+    await examiner('right plantar extensor', 'affirm', 'exam complete', 'affirm'),
+    await room('you can put your shoes on now'),
+    await examiner('sign off'),
+  ]);
+  const chromium = await openBrowser({ wav: writeWav(sound) });
+  try {
+    const { page } = await openRoom(chromium, site, silent);
+    await listen(page);
+    await page.getByText('Signed off', { exact: true }).waitFor({ timeout: 70_000 });
+    expect(await savedFindings(page)).toEqual([
+      'left patellar 2+',
+      'right patellar 3+',
+      'right plantar extensor',
+    ]);
+    expect(await page.getByRole('region', { name: /Question/ }).count()).toBe(0);
+  } finally {
+    await chromium.close();
+  }
+}, 180_000);
+
+test('the microphone is checked by voice, of which nothing is recorded, and the exam goes on', async () => {
+  const sound = await spoken(
+    ['microphone check', 'right patellar two plus', 'go on', 'left ankle jerk one plus'],
+    { pauseMs: 2500 },
+  );
+  const chromium = await openBrowser({ wav: writeWav(sound) });
+  try {
+    const { page } = await openRoom(chromium, site, silent);
+    await listen(page);
+    const panel = page.getByRole('dialog', { name: 'Microphone check' });
+    await panel
+      .getByRole('status')
+      .getByText(/The microphone works/)
+      .waitFor({ timeout: 60_000 });
+    expect(await panel.textContent()).toMatch(/right patellar 2\+/);
+    await page.getByRole('row', { name: /achilles/i }).waitFor({ timeout: 60_000 });
+    expect(await panel.count()).toBe(0);
+    expect(await savedFindings(page)).toEqual(['left ankle jerk 1+']);
+  } finally {
+    await chromium.close();
+  }
+}, 120_000);

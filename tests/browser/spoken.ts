@@ -1,0 +1,42 @@
+import type { Page } from 'playwright-core';
+import { renderScript, speaker } from '../../demo-audio-scripts/index.ts';
+import { type Finding, findingName } from '../../src/exam/index.ts';
+import { joined, type Sound, soundRate } from '../../src/ports.ts';
+import { fliteInNode } from '../../src/voice/flite/node.ts';
+import type { FliteVoice } from '../../src/voice/index.ts';
+import { savedRecord } from './browser.ts';
+
+const flite = fliteInNode();
+
+/** A second before the first word: the microphone is open before the exam begins. */
+const leadMs = 1000;
+
+/** What is said one after the other, each followed by a pause in which it is heard and read back. */
+export async function spoken(
+  said: readonly string[],
+  {
+    voice = 'rms',
+    pauseMs = 1800,
+  }: { readonly voice?: FliteVoice; readonly pauseMs?: number } = {},
+): Promise<Sound> {
+  const lines = said.flatMap((words, i) => [
+    { is: 'pause' as const, ms: i === 0 ? leadMs : pauseMs },
+    {
+      is: 'said' as const,
+      by: 'examiner' as const,
+      words,
+      findings: [],
+      command: undefined,
+      line: i + 1,
+    },
+  ]);
+  const script = { name: 'spoken', title: '', note: '', lines, sites: [] };
+  const { sound } = await renderScript(script, speaker(flite, { voice }));
+  return joined([sound, new Float32Array(soundRate)]);
+}
+
+/** The findings of the record that the page would save, by name. */
+export async function savedFindings(page: Page): Promise<readonly string[]> {
+  const { findings } = (await savedRecord(page)) as { readonly findings: readonly Finding[] };
+  return findings.map(findingName).sort();
+}
