@@ -1,5 +1,5 @@
 import type { NerveId, PlexusPart } from '../anatomy/index.ts';
-import { type Lateral, laterals, mirror, type Segment, segments } from '../exam/index.ts';
+import { type Lateral, laterals, type Segment, segments } from '../exam/index.ts';
 import type { LesionSide, LesionSite } from './result.ts';
 
 export type CordPattern = 'complete' | 'hemi' | 'central' | 'anterior' | 'posterolateral';
@@ -143,6 +143,3 @@ export const lesions: readonly Lesion[] = foci.flatMap((focus) =>
 export function sidesHit(side: LesionSide): readonly Lateral[] {
   return side === 'both' || side === 'none' ? laterals : [side];
 }
-
-export const mirrorLesionSide = (side: LesionSide): LesionSide =>
-  side === 'left' || side === 'right' ? mirror(side) : side;

@@ -4,7 +4,7 @@ import { bedside } from './bedside.ts';
 import { type Item, scaleOf } from './item.ts';
 import type { Model } from './model.ts';
 import { groupOf, isNormal } from './normal.ts';
-import type { Posterior } from './posterior.ts';
+import { heaviest, type Posterior } from './posterior.ts';
 import type { NextTest } from './result.ts';
 import { logTables } from './scale.ts';
 import { itemWords } from './words.ts';
@@ -51,18 +51,19 @@ export function nextTests(
   nameOf: (candidate: number) => string,
   count: number,
 ): readonly NextTest[] {
-  const flat = posterior.weights().map((w) => ({ ...w, candidate: model.owner[w.row] ?? 0 }));
-  flat.sort((a, b) => b.mass - a.mass || a.row - b.row);
-  const used = flat.slice(0, rowsUsed);
-  const total = used.reduce((sum, { mass }) => sum + mass, 0);
+  const used = heaviest(posterior.weights(), rowsUsed).map((weight) => ({
+    ...weight,
+    candidate: model.owner[weight.row] ?? 0,
+  }));
+  const all = used.reduce((sum, { mass }) => sum + mass, 0);
   const owners = [...new Set(used.map(({ candidate }) => candidate))];
   const place = new Map(owners.map((owner, i) => [owner, i]));
   const ownerOf = used.map(({ candidate }) => place.get(candidate) ?? 0);
   const share = new Float64Array(owners.length);
   used.forEach(({ mass }, i) => {
-    share[ownerOf[i] as number] = (share[ownerOf[i] as number] ?? 0) + mass / total;
+    share[ownerOf[i] as number] = (share[ownerOf[i] as number] ?? 0) + mass / all;
   });
-  const masses = Float64Array.from(used, ({ mass }) => mass / total);
+  const masses = Float64Array.from(used, ({ mass }) => mass / all);
   const canAsk = askable(tested);
   const probes: Probe[] = [];
   bedside.forEach((item, order) => {
@@ -149,8 +150,8 @@ function jointOf(
   return joint;
 }
 
-/** Combinations of outcomes rarer than this add nothing that counts. */
-const rareCell = 1e-3;
+/** Combinations of outcomes rarer than this are not followed; what they hold is left out of the gain. */
+const rareCell = 5e-3;
 
 function gainIn(
   cell: Float64Array,
@@ -158,8 +159,7 @@ function gainIn(
   ownerOf: readonly number[],
   candidates: number,
 ): number {
-  const mass = cell.reduce((a, b) => a + b, 0);
-  if (mass < rareCell) return 0;
+  const mass = total(cell);
   const joint = jointOf(cell, own, width, ownerOf, candidates);
   const share = new Float64Array(candidates);
   for (let i = 0; i < cell.length; i++) {
@@ -176,7 +176,15 @@ function gainIn(
 }
 
 const split = (cell: Float64Array, { chances: own, width }: Probe): readonly Float64Array[] =>
-  Array.from({ length: width }, (_, o) => cell.map((mass, i) => mass * (own[i * width + o] ?? 0)));
+  Array.from({ length: width }, (_, o) =>
+    cell.map((mass, i) => mass * (own[i * width + o] ?? 0)),
+  ).filter((part) => total(part) >= rareCell);
+
+function total(masses: Float64Array): number {
+  let sum = 0;
+  for (const mass of masses) sum += mass;
+  return sum;
+}
 
 const exps = new WeakMap<Float64Array, Float64Array>();
 function chances(logs: Float64Array): Float64Array {

@@ -118,10 +118,12 @@ export function posteriorOf(model: Model, sums: Sums, age: number | undefined): 
     .sort()
     .reduce((a, b) => a + b, 0);
   for (let c = 0; c < candidates.length; c++) candidates[c] = (candidates[c] as number) / total;
+  let known: readonly Weight[] | undefined;
   return {
     candidates,
     evidence: best + Math.log(total),
     weights() {
+      if (known !== undefined) return known;
       const weights: Weight[] = [];
       for (let row = 0; row < model.rows; row++) {
         byBaseline.forEach((own, baseline) => {
@@ -130,7 +132,19 @@ export function posteriorOf(model: Model, sums: Sums, age: number | undefined): 
           if (below > -notCarrying) weights.push({ row, baseline, mass: Math.exp(below) / total });
         });
       }
+      known = weights;
       return weights;
     },
   };
+}
+
+/** The so many heaviest, from the heaviest down; all others are not even sorted. */
+export function heaviest(weights: readonly Weight[], count: number): readonly Weight[] {
+  let least = weights.reduce((most, { mass }) => Math.max(most, mass), 0);
+  let kept: readonly Weight[] = [];
+  while (kept.length < Math.min(count, weights.length)) {
+    least /= 8;
+    kept = weights.filter(({ mass }) => mass >= least);
+  }
+  return [...kept].sort((a, b) => b.mass - a.mass || a.row - b.row).slice(0, count);
 }

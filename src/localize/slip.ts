@@ -3,7 +3,7 @@ import type { Evidence, Weighed } from './evidence.ts';
 import { itemOf, scaleOf } from './item.ts';
 import type { Model } from './model.ts';
 import { isAbnormal } from './normal.ts';
-import type { Posterior } from './posterior.ts';
+import { heaviest, type Posterior } from './posterior.ts';
 import { asSpoken, chanceIn } from './reason.ts';
 import type { Caution } from './result.ts';
 import { findingWords } from './words.ts';
@@ -28,7 +28,7 @@ export function slipCautions(
     text: `${findingWords(earlier)} was recorded before ${findingWords(by)}; only the later one counts. Check which is right.`,
     because: [earlier, by],
   }));
-  const weights = [...posterior.weights()].sort((a, b) => b.mass - a.mass).slice(0, rowsUsed);
+  const weights = heaviest(posterior.weights(), rowsUsed);
   const recorded = new Set(weighed.evidence.map(({ finding }) => place(finding)));
   for (const evidence of weighed.evidence) {
     const { finding } = evidence;
