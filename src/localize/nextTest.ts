@@ -112,7 +112,7 @@ export function nextTests(
   return chosen.map(({ probe: { item, outcomes }, bits }): NextTest => {
     const name = itemWords(item.kind, item.site, item.side, item.modality);
     const told = outcomes.map(({ values, best }) => ({
-      value: values.map((value) => valueWords(item.kind, value)).join(' or '),
+      value: anyOf(values.map((value) => valueWords(item.kind, value))),
       towards: nameOf(owners[best] ?? 0),
     }));
     return {
@@ -127,6 +127,10 @@ export function nextTests(
     };
   });
 }
+
+/** "sudden", "sudden or days", "sudden, days or weeks". */
+const anyOf = (values: readonly string[]): string =>
+  [values.slice(0, -1).join(', '), ...values.slice(-1)].filter((part) => part !== '').join(' or ');
 
 const valueWords = (kind: string, value: string): string =>
   kind === 'strength' && value === '5' ? '5/5' : value;

@@ -169,7 +169,7 @@ export function urgentCautions({ all, share }: Picture): readonly Caution[] {
     );
   }
 
-  // A new sensory level, or legs released on both sides.
+  // A new sensory level, or a weak leg where the findings point to the cord.
   const level = all.filter((f) => numb(f) && f.site.startsWith('level-'));
   const legsReleased = laterals.every((side) =>
     all.some((f) => f.side === side && ((high(f) && legReflexes.has(f.site)) || extensor(f))),
@@ -182,7 +182,7 @@ export function urgentCautions({ all, share }: Picture): readonly Caution[] {
       'A sensory level: the cord may be compressed. Urgent imaging of the whole cord is usual.',
       [...level, ...weakLegs],
     );
-  } else if (cord > 0.4 && legsReleased && weakLegs.length > 0) {
+  } else if (weakLegs.length > 0 && (cord > 0.6 || (cord > 0.4 && legsReleased))) {
     say(
       quick && began !== undefined ? 'now' : 'soon',
       'Signs of a cord lesion with weak legs: imaging of the cord is needed, urgently where it is new or getting worse.',

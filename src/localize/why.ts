@@ -7,7 +7,7 @@ import {
   segmentsOf,
   shareThrough,
 } from '../anatomy/index.ts';
-import type { Finding, Lateral, Movement } from '../exam/index.ts';
+import { type Finding, type Lateral, type Movement, mirror } from '../exam/index.ts';
 import type { Course } from './course.ts';
 import { arcChange, lowerMotor, toeMute, toeUp, upperMotor } from './effect.ts';
 import type { Lesion } from './lesion.ts';
@@ -126,6 +126,7 @@ export function whyFor({ lesion, course }: Told, finding: Finding): string {
     case 'sensation':
       return sensoryWhy(lesion, finding.modality);
     case 'superficial':
+      if (group === 'conus') return 'its arc lies at the level of the lesion';
       return upperKind(lesion)
         ? 'lost below a cut of the descending tract or at its segment'
         : `its arc runs through ${short(lesion)}`;
@@ -278,6 +279,9 @@ export function whyAgainst({ lesion, course }: Told, finding: Finding): string {
   }
   if (group === 'no-lesion') return 'more than variation within normal';
   if (isNormal(finding)) return missedWhy({ lesion, course }, finding);
+  const across = finding.side !== 'midline' && mirror(finding.side) === lesion.side;
+  if (across && cutGroups.has(group) && group !== 'cord')
+    return `a lesion on the ${lesion.side} leaves the ${finding.side} side alone`;
   const bundle =
     finding.kind === 'strength'
       ? movementBundle(finding.site)
@@ -292,6 +296,9 @@ export function whyAgainst({ lesion, course }: Told, finding: Finding): string {
       ? `${short(lesion)} serves only about ${percent(part)} of it`
       : `not weakened by ${blamed(lesion)}; served by ${spans(bundle)}`;
   }
+  // It lies on the arc, and yet the rest makes it likelier that the reflex was low all along.
+  if (Math.max(part, through(lesion, bundle)) >= 0.3)
+    return `${short(lesion)} is on its arc, but it may have been so before`;
   return `not accounted for by ${blamed(lesion)}; the arc is ${spans(bundle)}`;
 }
 

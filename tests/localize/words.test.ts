@@ -111,6 +111,28 @@ describe('what cannot wait comes first', () => {
     expect(nowTexts(...lines)).not.toMatch(says);
   });
 
+  test('half of the cord cut, with a weak leg and no level tried, still asks for pictures of it', () => {
+    const { cautions } = localize(
+      findings(
+        'context: onset days',
+        'strength right: hip-flexion 3, knee-flexion 3, ankle-dorsiflexion 2',
+        'strength left: hip-flexion 5, knee-flexion 5, ankle-dorsiflexion 5',
+        'strength both: shoulder-abduction 5, elbow-extension 5, finger-abduction 5',
+        'reflex right: patellar 3+, achilles 3+',
+        'reflex left: patellar 2+, achilles 2+',
+        'plantar right: extensor',
+        'sensation pinprick left: whole-lower-limb reduced',
+        'sensation vibration right: great-toe absent',
+      ),
+    );
+    expect(
+      cautions
+        .filter((c) => c.urgency === 'now')
+        .map((c) => c.text)
+        .join(),
+    ).toMatch(/Signs of a cord lesion with weak legs/);
+  });
+
   test('a plain foot drop or a normal exam raises no alarm', () => {
     expect(nowTexts('strength left: ankle-dorsiflexion 3', 'reflex both: achilles 2+')).toBe('');
     expect(nowTexts('rest normal')).toBe('');
@@ -257,6 +279,24 @@ describe('an argument says a thing once, and of the right lesion', () => {
       'plantar right: extensor',
     );
     expect(explains.join('\n')).toMatch(/tone of the upper limb right reduced: an acute lesion/);
+  });
+
+  test('a lesion of one side is not blamed for the other (ankle jerks and a one-sided root)', () => {
+    const given = findings(
+      'context: back-pain present',
+      'strength left: ankle-plantarflexion 3, hip-extension 4',
+      'reflex both: achilles 0',
+      'sensation pinprick left: lateral-foot reduced',
+      'sign left: straight-leg-raise present',
+    );
+    const { hypotheses } = localize(given, { listed: 60, argued: 60, tests: 0 });
+    const root = hypotheses.find(
+      (h) => h.site === 'root:S1' && h.side === 'left' && h.sites === undefined,
+    );
+    expect(root?.unexplained.map(({ text }) => text).sort()).toEqual([
+      'ankle jerk left 0: the S1 root is on its arc, but it may have been so before',
+      'ankle jerk right 0: a lesion on the left leaves the right side alone',
+    ]);
   });
 
   test('history is said as history', () => {
