@@ -4,6 +4,7 @@ import { bench as hearing } from './hearing.ts';
 import { bench as localize } from './localize.ts';
 import { bench as models } from './models.ts';
 import { bench as page } from './page.ts';
+import { bench as records } from './records.ts';
 import { bench as work } from './work.ts';
 
 /** Every benchmark by name; `npm run bench` runs them all, `npm run bench -- NAME …` one. */
@@ -12,6 +13,7 @@ const benches: Readonly<Record<string, (args: readonly string[]) => Promise<stri
   localize,
   models,
   page,
+  records,
   work,
 };
 

@@ -1,3 +1,4 @@
+import { openDB } from 'idb';
 import { indexedDbShelf, type Pack, readPack, SealedVault } from '../../src/store/index.ts';
 import { keyFrom, nth } from './events.ts';
 
@@ -7,6 +8,10 @@ export interface VaultPage {
   examine(exam: string): Promise<void>;
   append(exam: string, n: number): Promise<string>;
   load(exam: string): Promise<unknown>;
+  /** Puts exams there, each with a cover and so many rows that are never read. */
+  fill(exams: number, rows: number): Promise<void>;
+  /** Lists exams with their covers; how long that took, in ms. @throws when there are not so many */
+  list(exams: number): Promise<number>;
   /** Lines that the shelf had to tell. */
   told(): readonly string[];
   /** Opens a pack given as base64. */
@@ -38,6 +43,33 @@ window.vaultPage = {
       (error) => `${error.code}: ${error.message}`,
     ),
   load: (exam) => vault.load(exam),
+  async fill(exams, rows) {
+    const names = Array.from({ length: exams }, (_, i) => `exam ${i}`);
+    for (const name of names) {
+      await vault.setCover(name, {
+        patientLabel: `bed ${name}`,
+        startedAt: '2026-11-26T09:00:00Z',
+      });
+    }
+    const database = await openDB('plessor');
+    const change = database.transaction('rows', 'readwrite');
+    for (const exam of names) {
+      for (let index = 0; index < rows; index++) {
+        const sealed = crypto.getRandomValues(new Uint8Array(300));
+        void change.store.add({ exam, index, version: 1, sealed });
+      }
+    }
+    await change.done;
+    database.close();
+  },
+  async list(exams) {
+    const from = performance.now();
+    const listed = await vault.covers();
+    const took = performance.now() - from;
+    const whole = listed.filter(({ damaged, cover }) => !damaged && cover.patientLabel);
+    if (whole.length !== exams) throw new Error(`only ${whole.length} exams were listed`);
+    return took;
+  },
   told: () => told,
   openPack: (base64, passphrase) =>
     readPack(
