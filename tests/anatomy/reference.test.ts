@@ -8,13 +8,15 @@ import {
   muscles,
   nerveChain,
   nerveIds,
+  plantarArc,
   regions,
   segmentShares,
   shareThrough,
   skinBundle,
   sources,
+  superficialArcs,
 } from '../../src/anatomy/index.ts';
-import { movements, reflexSites, skinRegions } from '../../src/exam/index.ts';
+import { movements, reflexSites, skinRegions, superficialSites } from '../../src/exam/index.ts';
 import { contradictions } from './reference.ts';
 
 const ours = { muscles, movements: movementTable, arcs };
@@ -74,13 +76,16 @@ describe('the tables against the handbooks', () => {
 });
 
 describe('the tables are whole', () => {
-  test('every strength site, every limb reflex and every skin region has a row with a source', () => {
+  test('every strength site, every reflex and every skin region has a row with a source', () => {
     for (const movement of movements)
       expect(movementTable[movement].muscles.length).toBeGreaterThan(0);
     for (const site of reflexSites)
       if (site !== 'jaw') expect(arcs[site].source.length).toBeGreaterThan(0);
     for (const region of skinRegions)
       if (region !== 'face') expect(regions[region].source.length).toBeGreaterThan(0);
+    for (const site of superficialSites)
+      expect(superficialArcs[site].source.length).toBeGreaterThan(0);
+    expect(plantarArc.source.length).toBeGreaterThan(0);
     expect(dermatomePatches.size).toBe(29);
     for (const { source } of Object.values(muscles))
       for (const key of source) expect(sources[key]).toBeTruthy();

@@ -94,7 +94,7 @@ function accuracy(folder: string): readonly string[] {
 }
 
 /** The simpler methods name one level for a region, so a level next to an accepted one counts for them. */
-function rankIn(
+export function rankIn(
   one: Case,
   ranked: readonly { readonly site: string; readonly side: string }[],
 ): number {

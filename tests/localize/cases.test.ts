@@ -1,7 +1,9 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test, vi } from 'vitest';
 import { startLocalizer } from '../../src/localize/index.ts';
-import { accepts, readCases } from './caseText.ts';
+import { rankIn } from '../bench/localize.ts';
+import { accepts, type Case, readCases } from './caseText.ts';
+import { byLookUp, byNaiveBayes } from './textbook.ts';
 
 // Slow machines, many enumerations: a limit on time is no part of what is tested here.
 vi.setConfig({ testTimeout: 300_000 });
@@ -26,6 +28,22 @@ describe.each(files)('%s', (name) => {
     const missed = strict.filter(({ rank }) => rank < 0).map(({ id }) => id);
     expect(missed.length / strict.length, missed.join(', ')).toBeLessThanOrEqual(0.02);
   });
+});
+
+test('more strict cases are answered first than by naive Bayes or by look-up in the same lists', () => {
+  const strict = files
+    .flatMap((name) => readCases(readFileSync(new URL(name, folder), 'utf8'), name))
+    .filter((one) => one.strict);
+  const first = (ranked: (one: Case) => number): number =>
+    strict.filter((one) => ranked(one) === 0).length / strict.length;
+  const ours = first((one) =>
+    startLocalizer()
+      .add(one.findings)
+      .ranking(1)
+      .hypotheses.findIndex((h) => accepts(one.accept, h)),
+  );
+  expect(ours).toBeGreaterThan(0.1 + first((one) => rankIn(one, byNaiveBayes(one.findings))));
+  expect(ours).toBeGreaterThan(0.1 + first((one) => rankIn(one, byLookUp(one.findings))));
 });
 
 test('a case that cannot be read names its line', () => {
