@@ -137,12 +137,16 @@ function Understood({ said, fresh }: { readonly said: Said; readonly fresh: bool
   }
   return (
     <div class={name}>
-      {said.findings.length > 0 && <span class="quiet">{text.understood}</span>}
-      <ul>
-        {said.findings.map((finding) => (
-          <li key={findingName(finding)}>{findingName(finding)}</li>
-        ))}
-      </ul>
+      {said.findings.length > 0 && (
+        <>
+          <span class="quiet">{text.understood}</span>
+          <ul>
+            {said.findings.map((finding) => (
+              <li key={findingName(finding)}>{findingName(finding)}</li>
+            ))}
+          </ul>
+        </>
+      )}
       {said.outcome === 'ask' && <p class="must">{text.mustAnswer}</p>}
     </div>
   );
