@@ -168,8 +168,8 @@ const sameWeight = 1e-6;
 /** The strongest first; of equals an order that is the same for left and right. */
 function byStrength(a: Point, b: Point): number {
   const steps = (p: Point): number => Math.round(Math.abs(p.weight) / sameWeight);
-  const place = ({ evidence: { item, value } }: Point): string =>
-    `${item.kind}/${item.site}/${item.modality ?? ''}/${value}`;
+  const place = ({ evidence: { item, value }, why }: Point): string =>
+    `${item.kind}/${item.site}/${item.modality ?? ''}/${value}/${why}`;
   return steps(b) - steps(a) || (place(a) < place(b) ? -1 : place(a) > place(b) ? 1 : 0);
 }
 
