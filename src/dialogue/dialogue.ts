@@ -280,7 +280,13 @@ function undo(state: Dialogue, at: Ms): Step {
     back.length > 0 ? `Again: ${back.map(findingName).join(', ')}.` : '',
   ].filter((part) => part !== '');
   const text = parts.length === 0 ? 'Undone.' : spoken(parts.join(' '));
-  return chained(undone, (next) => say({ state: next, effects: [] }, text, 'read-back'));
+  // What came back was read back, so a "yes" closes it.
+  const readBack = undone.state.record.entries
+    .filter((entry) => stands(entry) && back.includes(entry.finding))
+    .map(({ id }) => id);
+  return chained(undone, (next) =>
+    say({ state: { ...next, readBack }, effects: [] }, text, 'read-back'),
+  );
 }
 
 /**
