@@ -40,3 +40,12 @@ export async function savedFindings(page: Page): Promise<readonly string[]> {
   const { findings } = (await savedRecord(page)) as { readonly findings: readonly Finding[] };
   return findings.map(findingName).sort();
 }
+
+/** Waits for the end of an exam; where it does not come, tells what was heard and answered. */
+export async function signedOff(page: Page): Promise<void> {
+  const mark = page.getByText('Signed off', { exact: true });
+  await mark.waitFor({ timeout: 90_000 }).catch(async () => {
+    const said = await page.locator('.transcript li').allTextContents();
+    throw new Error(`not signed off; the latest first:\n${said.join('\n')}`);
+  });
+}
