@@ -171,7 +171,6 @@ const started = effect(() => {
   if (room.engine.value.is === 'loading') return;
   queueMicrotask(() => started());
   void keeping.begin(untouched);
-  void reading.ready();
 });
 
 setInterval(tick, 5000);
