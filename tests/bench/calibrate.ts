@@ -8,6 +8,9 @@ interface Trial {
   readonly kind: 'right' | 'wrong' | 'talk';
 }
 
+/** Below this probability of examination speech nothing is asked: what was asked there was talk. */
+const attend = 0.8;
+
 /** Wrong records allowed, as a share of all utterances: one in two hundred. */
 const allowed = 1 / 200;
 
@@ -40,7 +43,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   for (let percent = 99; percent >= 50; percent--) {
     const threshold = percent / 100;
     const recorded = trials.filter(
-      (trial) => at(exam, trial.advantage) >= 0.5 && confidence(trial) >= threshold,
+      (trial) => at(exam, trial.advantage) >= attend && confidence(trial) >= threshold,
     );
     const of = (kind: Trial['kind']): number => recorded.filter((t) => t.kind === kind).length;
     if (percent % 5 === 0 || percent > 95) {
@@ -50,7 +53,7 @@ export async function bench(args: readonly string[]): Promise<string> {
     }
     if ((of('wrong') + of('talk')) / said.length <= allowed && threshold >= 0.8) record = threshold;
   }
-  const calibration: Calibration = { exam, slots, record, attend: 0.5 };
+  const calibration: Calibration = { exam, slots, record, attend };
   if (args.includes('--write')) {
     const file = fileURLToPath(new URL('../../src/app/calibration.json', import.meta.url));
     await writeFile(file, `${JSON.stringify(calibration, null, 2)}\n`);
