@@ -1,10 +1,22 @@
 import type { WordNetwork } from '../grammar/index.ts';
-import type { Language } from '../interpret/index.ts';
+import { createLanguage, type Language } from '../interpret/index.ts';
 import { tokens } from '../interpret/tokens.ts';
-import { englishBy } from './english.ts';
+
+const grammars = import.meta.glob<string>('../../grammars/*.jsgf', {
+  query: '?raw',
+  import: 'default',
+  eager: true,
+});
+const tables = import.meta.glob<string>('../../grammars/*.txt', {
+  query: '?raw',
+  import: 'default',
+  eager: true,
+});
+
+const fileName = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
 
 /**
- * The English of `grammars/`, whole.
+ * The English of `grammars/`, bundled with the program.
  *
  * @param made its networks as the build made them; without, each is made when first wanted, which
  *   takes seconds
@@ -12,4 +24,10 @@ import { englishBy } from './english.ts';
 export const english = (
   made?: ReadonlyMap<string, WordNetwork>,
   examples: readonly string[] = [],
-): Language => englishBy(tokens, made, examples);
+): Language =>
+  createLanguage(
+    Object.entries(grammars).map(([path, text]) => ({ source: fileName(path), text })),
+    { source: 'abbreviations.txt', text: tables['../../grammars/abbreviations.txt'] ?? '' },
+    tokens,
+    { examples, ...(made === undefined ? {} : { made }) },
+  );

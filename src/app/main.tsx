@@ -21,7 +21,7 @@ import { demonstrate } from './demonstration.ts';
 import { download } from './download.ts';
 import { createEar } from './ear.ts';
 import { playEarcon } from './earcon.ts';
-import { englishBy } from './english.ts';
+import { english } from './language.ts';
 import { localizerInWorker } from './localizer.ts';
 import { browserShelf } from './models/browserShelf.ts';
 import { fetchInFrame } from './models/frame.ts';
@@ -32,7 +32,6 @@ import { createKeeping } from './offline.ts';
 import { unpack } from './packed.ts';
 import { playWav } from './playback.ts';
 import { pronunciations } from './pronunciations.ts';
-import { createReading } from './reading.ts';
 import { inFrame } from './recordsFrame.ts';
 import { createKeeper } from './recordsKeeper.ts';
 import { createRoom } from './room.ts';
@@ -60,8 +59,7 @@ const made = await fetch('./networks.bin')
   .then(async (response) => unpack(new Uint8Array(await response.arrayBuffer())))
   // Without them it listens a little later.
   .catch(() => undefined);
-const reading = createReading(async () => (await import('../interpret/tokens.ts')).tokens);
-const language = englishBy(reading.tokens, made);
+const language = english(made);
 
 const modelPlace = {
   embeddedAt: new URL('./model/en-us/', document.baseURI),
@@ -87,8 +85,6 @@ const models = createModelList({
 /** The chosen model; where it does not load, the embedded one, so that the exam goes on. */
 async function loadHearing(told: (why: unknown) => void): Promise<LoadedModel> {
   const model = await models.hearing();
-  // What a free engine writes is read as typed text is.
-  if (model !== embedded) await reading.ready();
   try {
     return await loadModel(model, modelPlace);
   } catch (why) {
@@ -135,7 +131,6 @@ const { room, acts, touch, tick } = createRoom({
     renewed = renew;
     return models;
   },
-  reading: () => reading.ready(),
   read: (file) => readWav(bytesOf(file)),
   localizer: localizerInWorker(),
   demos: scripts().map(({ name, title }) => ({ name, title })),

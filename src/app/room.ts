@@ -55,8 +55,6 @@ export interface RoomParts {
   }) => Promise<Hearer>;
   /** What can hear; `renewed` is to be called when another one was chosen. */
   readonly models: (renewed: () => void) => ModelList;
-  /** Resolves when typed text can be read. */
-  readonly reading: () => Promise<void>;
   readonly read: (file: Blob) => AsyncIterable<Sound>;
   readonly localizer: Localizer;
   readonly demos: readonly Demo[];
@@ -329,7 +327,7 @@ export function createRoom(parts: RoomParts): {
     },
     say: (words) => {
       records.touch();
-      void parts.reading().then(() => exam.type(words));
+      exam.type(words);
     },
     hush: () => mouth.hush(),
     prompt: (item) => exam.prompt(item),

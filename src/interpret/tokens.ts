@@ -9,7 +9,7 @@ interface TokenizedSentence {
   readonly terms: readonly Token[];
 }
 
-/** Text taken apart by `compromise`. Apart from the rest: it weighs as much as a third of the page. */
+/** Text taken apart by `compromise`. */
 export const tokens: Tokens = (text) =>
   nlp
     .tokenize(text)

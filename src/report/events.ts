@@ -10,6 +10,9 @@ export function checkEvents(input: unknown, path = 'events'): Checked<readonly E
   for (const [i, item] of input.entries()) {
     const fault = eventFault(item, `${path}[${i}]`, i, known);
     if (fault !== undefined) return { ok: false, fault };
+    // A first event that is none was merged with one that followed, or cut off.
+    if (i === 0 && item.type !== 'started')
+      return fail(`${path}[0]`, 'is not the start of an exam');
     // Nothing happens twice in the same way at the same moment: a copy is a slip of some hand.
     if (i > 0 && JSON.stringify(item) === JSON.stringify(input[i - 1])) {
       return fail(`${path}[${i}]`, 'is the same as the event before it');

@@ -124,7 +124,10 @@ describe('an exam in the page', () => {
       await crashed;
       await page.close().catch(() => {});
       await typing;
-      told = [...new Set(told)].filter((text) => text.startsWith('Said back Right'));
+      // A question says back what is not recorded yet.
+      told = [...new Set(told)].filter(
+        (text) => text.startsWith('Said back Right') && !text.endsWith('?'),
+      );
     }
     await context.close();
   }, 2_000_000);

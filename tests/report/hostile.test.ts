@@ -65,6 +65,13 @@ describe('an import from a hostile hand', () => {
     120_000,
   );
 
+  test('whose first event ran into the next is refused', () => {
+    const merged = json.replace(/"plan": "[^"]*"\n\s*\},\n\s*\{/, '');
+    expect(merged).not.toBe(json);
+    const result = fromJson(merged);
+    expect(result.ok ? '' : result.fault.message).toContain('is not the start of an exam');
+  });
+
   test.each([
     ['[', ']'],
     ['{"a":', '}'],
