@@ -13,6 +13,7 @@ import {
   type Finding,
   type Gap,
   gaps,
+  gapsOf,
   type Ms,
   ms,
   type PlanItem,
@@ -102,11 +103,7 @@ export function createExam(parts: ExamParts): Exam {
   let localized: readonly Finding[] = [];
   /** The exam was called complete once; from then on the summary is kept up. */
   let completed = false;
-  const left = computed(() => {
-    const { record } = dialogue.value;
-    const plan = planOf(record.plan);
-    return plan === undefined ? [] : gaps(record, plan);
-  });
+  const left = computed(() => gapsOf(dialogue.value.record));
 
   const id = signal('');
   let startedAt: string | undefined;

@@ -1,6 +1,5 @@
 import type { WordNetwork } from '../grammar/index.ts';
 import { createLanguage, type Language } from '../interpret/index.ts';
-import { tokens } from '../interpret/tokens.ts';
 
 const grammars = import.meta.glob<string>('../../grammars/*.jsgf', {
   query: '?raw',
@@ -28,6 +27,5 @@ export const english = (
   createLanguage(
     Object.entries(grammars).map(([path, text]) => ({ source: fileName(path), text })),
     { source: 'abbreviations.txt', text: tables['../../grammars/abbreviations.txt'] ?? '' },
-    tokens,
     { examples, ...(made === undefined ? {} : { made }) },
   );

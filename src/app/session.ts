@@ -12,10 +12,9 @@ import {
   type ExamEvent,
   type ExamRecord,
   type Finding,
-  gaps,
+  gapsOf,
   type Hearing,
   type Ms,
-  planOf,
   standingFindings,
 } from '../exam/index.ts';
 import {
@@ -215,8 +214,7 @@ export function createSession(parts: SessionParts): Session {
       return session.hear({ words, startMs: 0, endMs: 0, confidence: 1, certainty: 'sure' });
     },
     notExamined() {
-      const plan = planOf(state.record.plan);
-      return plan === undefined ? [] : gaps(state.record, plan).map(({ name }) => name);
+      return gapsOf(state.record).map(({ name }) => name);
     },
   };
   return session;

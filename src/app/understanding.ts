@@ -1,4 +1,4 @@
-import { match, type WordNetwork } from '../grammar/index.ts';
+import { chain, match } from '../grammar/index.ts';
 import {
   type Calibration,
   type Certainty,
@@ -66,11 +66,3 @@ async function decide(
   const turned = margin < 0 && match(language.program(rule), other) !== undefined;
   return turned ? { words: other, margin: -margin } : { words, margin };
 }
-
-/** A network that says these words and nothing else. */
-const chain = (words: readonly string[]): WordNetwork => ({
-  states: words.length + 1,
-  start: 0,
-  finals: [words.length],
-  arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
-});

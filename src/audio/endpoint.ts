@@ -190,7 +190,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
       if (turn === 'end') {
         end(events);
       } else if (next.run * frameMs <= options.tailMs) {
-        events.push({ type: 'sound', sound: joined(held) });
+        for (const sound of held) events.push({ type: 'sound', sound });
         held = [];
       }
     } else if (!state.waiting) {

@@ -4,7 +4,7 @@ import { localize } from '../localize/index.ts';
 import type { Sound } from '../ports.ts';
 import { type FliteVoice, fliteVoices } from '../voice/index.ts';
 import { Fault } from './fault.ts';
-import { hearExam, loadHearer } from './hearing.ts';
+import { hearExam, loadedModel } from './hearing.ts';
 import { localizationText } from './localization.ts';
 import { answer, tell, utteranceText } from './output.ts';
 import { renderedExam } from './rendering.ts';
@@ -37,7 +37,7 @@ export async function demo({ name, list, voice = usualVoice }: DemoOptions): Pro
   tell(`rendering the exam with the voice ${voice} …`);
   const { sound } = await renderedExam(script, voice as FliteVoice);
   tell('loading the recogniser …\n');
-  const hearer = await loadHearer();
+  const hearer = await loadedModel();
   try {
     const { session, audioMs, decodeMs } = await hearExam(pieces(sound), {
       ...hearer,

@@ -1,11 +1,12 @@
 import { calibrationOf } from '../app/calibration.ts';
 import { createEar } from '../app/ear.ts';
+import type { LoadedModel } from '../app/models/recogniser.ts';
 import { pronunciations } from '../app/pronunciations.ts';
 import { createSession, type Session, type Utterance } from '../app/session.ts';
 import { examEarInNode } from '../engines/examear/node.ts';
 import { createSoundswallower } from '../engines/soundswallower/node.ts';
 import { type ExamEvent, ms } from '../exam/index.ts';
-import type { Calibration, Evidence, Expectation } from '../interpret/index.ts';
+import type { Evidence, Expectation } from '../interpret/index.ts';
 import { localize } from '../localize/index.ts';
 import { PortError, type Recogniser, type Sound, soundRate } from '../ports.ts';
 import { Fault } from './fault.ts';
@@ -15,18 +16,11 @@ import { modelFiles } from './models.ts';
 /** Seen from the built program, too, which lies as deep. */
 const examEar = new URL('../../src/engines/examear/examear.bin', import.meta.url);
 
-/** Who hears. */
-export interface Hearer {
-  readonly recogniser: Recogniser;
-  /** What its scores mean. */
-  readonly calibration: Calibration;
-}
-
 /**
  * A recogniser with a model, the embedded one unless another is named, loaded.
  * @throws Fault when the model is missing or broken
  */
-export const loadHearer = async (model?: string): Promise<Hearer> => ({
+export const loadedModel = async (model?: string): Promise<LoadedModel> => ({
   recogniser: await loadRecogniser(model),
   calibration: calibrationOf(model),
 });
@@ -52,7 +46,7 @@ export interface HeardExam {
   readonly events: readonly ExamEvent[];
 }
 
-export interface HearingOptions extends Hearer {
+export interface HearingOptions extends LoadedModel {
   readonly plan?: string;
   readonly expected?: Expectation | undefined;
   readonly heard?: (utterance: Utterance) => void;

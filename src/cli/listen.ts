@@ -1,6 +1,7 @@
 import { createReadStream } from 'node:fs';
 import { mkdir, readFile, stat, writeFile } from 'node:fs/promises';
 import { basename, join, parse } from 'node:path';
+import type { LoadedModel } from '../app/models/recogniser.ts';
 import type { Utterance } from '../app/session.ts';
 import { readWav } from '../audio/wav.ts';
 import { standingFindings } from '../exam/index.ts';
@@ -11,7 +12,7 @@ import { drawBody } from '../report/body.ts';
 import { type Drawings, papersOf, type Report } from '../report/index.ts';
 import { drawPathway } from '../report/pathway.ts';
 import { Fault } from './fault.ts';
-import { type HeardExam, type Hearer, hearExam, loadHearer } from './hearing.ts';
+import { type HeardExam, hearExam, loadedModel } from './hearing.ts';
 import { localizationText } from './localization.ts';
 import { answer, answerJson, tell, utteranceText } from './output.ts';
 
@@ -36,7 +37,7 @@ export async function listen(options: ListenOptions): Promise<void> {
     throw new Fault('listen needs a recording: plessor listen exam.wav');
   }
   if (files.length === 1 && files[0] !== undefined) await readable(files[0]);
-  const hearer = await loadHearer(options.model);
+  const hearer = await loadedModel(options.model);
   const faults: string[] = [];
   try {
     for (const file of files) {
@@ -87,7 +88,7 @@ async function readable(file: string): Promise<void> {
 /** Peak under which a recording holds nothing that could be heard: about 60 dB below full scale. */
 const silentPeak = 0.001;
 
-async function one(file: string, hearer: Hearer, options: ListenOptions): Promise<void> {
+async function one(file: string, hearer: LoadedModel, options: ListenOptions): Promise<void> {
   await readable(file);
   const show = (utterance: Utterance): void => tell(utteranceText(utterance, true));
   let exam: HeardExam;

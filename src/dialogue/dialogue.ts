@@ -5,14 +5,13 @@ import {
   type ExamRecord,
   type Finding,
   findingName,
-  gaps,
+  gapsOf,
   type Hearing,
   type ItemKey,
   itemKey,
   lastUndoable,
   type Ms,
   openEntries,
-  planOf,
   spoken,
   standingFindings,
   stands,
@@ -65,9 +64,9 @@ function hear(state: Dialogue, { at, hearing, meaning, certainty }: Heard): Step
         hearing,
       }));
       // A correction is of what was said last: of the open question, where there is one.
-      const corrected = meaning.corrects && !questioned(state) ? state.readBack : [];
+      const corrects = meaning.corrects && !questioned(state);
+      const corrected = corrects ? state.readBack : [];
       if (certainty === 'unsure' && meaning.findings.length > 0) {
-        const corrects = meaning.corrects && !questioned(state);
         const doubted = { findings: meaning.findings, corrects, hearing };
         return askNext(ahead(settled, [{ is: 'whether', doubted }, ...questions]));
       }
@@ -362,8 +361,7 @@ const namedAtEnd = 6;
 
 /** What the plan asks for and has no finding, for the end; an empty text where there is none. */
 function notExaminedText(record: ExamRecord): string {
-  const plan = planOf(record.plan);
-  const names = (plan === undefined ? [] : gaps(record, plan)).map(({ name }) => name);
+  const names = gapsOf(record).map(({ name }) => name);
   if (names.length === 0) return '';
   const more = names.length - namedAtEnd;
   const named = names.slice(0, namedAtEnd).join(', ');
@@ -372,8 +370,7 @@ function notExaminedText(record: ExamRecord): string {
 }
 
 function leftText(record: ExamRecord): string {
-  const plan = planOf(record.plan);
-  const left = plan === undefined ? [] : gaps(record, plan);
+  const left = gapsOf(record);
   if (left.length === 0) return 'Nothing is left of this plan.';
   return spoken(`Left: ${left.map(({ name }) => name).join(', ')}.`);
 }

@@ -147,6 +147,12 @@ export interface Gap extends PlanItem {
   readonly name: string;
 }
 
+/** What is left of the plan that an exam follows; nothing where the plan is not known. */
+export function gapsOf(record: ExamRecord): readonly Gap[] {
+  const plan = planOf(record.plan);
+  return plan === undefined ? [] : gaps(record, plan);
+}
+
 /**
  * What of a plan has no finding. "Not tested" is a finding: it was said, so it is not asked again.
  * Sensation of a smaller area than the plan's counts as examined when any area was, by modality.

@@ -13,41 +13,36 @@ import type { Arc, WordNetwork } from './network.ts';
  * engine spends is counted in words; steps without one cost little.
  */
 export function bundled(network: WordNetwork): WordNetwork {
-  const sources = new Map<string, Set<number>>();
-  const rest: Arc[] = [];
-  for (const arc of network.arcs) {
-    if (arc.word === '') {
-      rest.push(arc);
-      continue;
-    }
-    const column = `${arc.to} ${arc.word}`;
-    const known = sources.get(column);
-    if (known === undefined) sources.set(column, new Set([arc.from]));
-    else known.add(arc.from);
-  }
-  const bundles = new Map<string, { readonly from: readonly number[]; readonly arcs: Arc[] }>();
-  for (const [column, states] of sources) {
-    const space = column.indexOf(' ');
-    const from = [...states].sort((a, b) => a - b);
-    const key = from.join();
-    const bundle = bundles.get(key) ?? { from, arcs: [] };
-    bundle.arcs.push({
-      from: -1,
-      to: Number(column.slice(0, space)),
-      word: column.slice(space + 1),
-    });
-    bundles.set(key, bundle);
-  }
-  const arcs: Arc[] = rest;
-  let states = network.states;
-  for (const { from, arcs: bundle } of bundles.values()) {
-    if (from.length * bundle.length <= from.length + bundle.length) {
-      for (const state of from) for (const arc of bundle) arcs.push({ ...arc, from: state });
-    } else {
-      const common = states++;
+  const arcs = network.arcs.filter(({ word }) => word === '');
+  const alike = grouped(
+    network.arcs.filter(({ word }) => word !== ''),
+    ({ to, word }) => `${to} ${word}`,
+  );
+  const states = (same: readonly Arc[]): readonly number[] =>
+    same.map(({ from }) => from).sort((a, b) => a - b);
+  const bundles = grouped(alike, (same) => states(same).join());
+  let count = network.states;
+  for (const bundle of bundles) {
+    let from = states(bundle[0] ?? []);
+    if (from.length * bundle.length > from.length + bundle.length) {
+      const common = count++;
       for (const state of from) arcs.push({ from: state, to: common, word: '' });
-      for (const arc of bundle) arcs.push({ ...arc, from: common });
+      from = [common];
+    }
+    for (const state of from) {
+      for (const [arc] of bundle) if (arc !== undefined) arcs.push({ ...arc, from: state });
     }
   }
-  return { ...network, states, arcs };
+  return { ...network, states: count, arcs };
+}
+
+function grouped<T>(all: readonly T[], key: (one: T) => string): readonly (readonly T[])[] {
+  const groups = new Map<string, T[]>();
+  for (const one of all) {
+    const name = key(one);
+    const known = groups.get(name);
+    if (known === undefined) groups.set(name, [one]);
+    else known.push(one);
+  }
+  return [...groups.values()];
 }

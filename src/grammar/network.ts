@@ -25,6 +25,14 @@ export const wordsOf = (network: WordNetwork): readonly string[] => [
   ...new Set(network.arcs.map((arc) => arc.word).filter((word) => word !== '')),
 ];
 
+/** A network that says these words and nothing else. */
+export const chain = (words: readonly string[]): WordNetwork => ({
+  states: words.length + 1,
+  start: 0,
+  finals: [words.length],
+  arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
+});
+
 /** Networks as one: what any of them takes, each entered by a wordless arc of its weight. */
 export function union(
   parts: readonly { readonly network: WordNetwork; readonly weight: number }[],

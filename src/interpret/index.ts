@@ -20,4 +20,3 @@ export {
 } from './interpretation.ts';
 export { createLanguage, type Language } from './language.ts';
 export { rivals, type Slot, slotsOf } from './rival.ts';
-export type { Tokens } from './words.ts';

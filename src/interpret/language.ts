@@ -15,7 +15,7 @@ import {
   type WordNetwork,
   weigh,
 } from '../grammar/index.ts';
-import { parseAbbreviations, spokenNumbers, type Tokens, wordsOfText } from './words.ts';
+import { parseAbbreviations, spokenNumbers, wordsOfText } from './words.ts';
 
 /** The grammar of one language, its rules compiled when first wanted. */
 export interface Language {
@@ -27,7 +27,7 @@ export interface Language {
   parts(rule: string): readonly string[];
   /** Every sentence of a rule, or undefined when there are more than a slot can have. */
   sentences(rule: string): readonly Sentence[] | undefined;
-  /** The words of typed text, as the grammar spells them; throws what taking it apart throws. */
+  /** The words of typed text, as the grammar spells them. */
   words(text: string): readonly string[];
 }
 
@@ -45,7 +45,6 @@ const usage = { drawsAnArc: 2, eachExample: 40 } as const;
 /**
  * @param sources the grammar files
  * @param shortForms the file of abbreviations, `short = words` a line
- * @param tokens takes typed text apart
  * @param options.examples how things are said: one utterance each, as `words` takes it
  * @param options.made networks brought ready made, as `network` once gave them
  * @throws GrammarError when the sources do not make one sound grammar
@@ -54,7 +53,6 @@ const usage = { drawsAnArc: 2, eachExample: 40 } as const;
 export function createLanguage(
   sources: readonly GrammarSource[],
   shortForms: GrammarSource,
-  tokens: Tokens,
   {
     examples = [],
     made = new Map(),
@@ -75,7 +73,7 @@ export function createLanguage(
   });
   const numbers = spokenNumbers(sentences('common.number') ?? []);
   const words = (text: string): readonly string[] => {
-    const spellings = wordsOfText(text, tokens, abbreviations, numbers);
+    const spellings = wordsOfText(text, abbreviations, numbers);
     const read = spellings.find((one) => match(program('exam.open'), one) !== undefined);
     return read ?? spellings[0] ?? [];
   };

@@ -1,7 +1,5 @@
+import nlp from 'compromise/one';
 import type { Sentence } from '../grammar/index.ts';
-
-/** Takes text apart into words in lower case, contractions written out; marks may be left among them. */
-export type Tokens = (text: string) => readonly string[];
 
 /** Short forms and the words they stand for, longest first. */
 export type Abbreviations = readonly (readonly [
@@ -48,12 +46,10 @@ const segmentLetter = /^([ctls])segment$/;
  * becomes `right patellar three plus`. A lone L is a side or, in "l five", a segment; where the text
  * leaves that open there are two spellings, and the grammar tells which it reads.
  *
- * @param tokens takes the text apart
  * @param numbers every sentence of the grammar's number rule, with its `number=` tags
  */
 export function wordsOfText(
   text: string,
-  tokens: Tokens,
   abbreviations: Abbreviations,
   numbers: ReadonlyMap<number, readonly string[]>,
 ): readonly (readonly string[])[] {
@@ -69,9 +65,22 @@ export function wordsOfText(
     );
   }
   for (const [pattern, spoken] of written) plain = plain.replace(pattern, spoken);
-  const found = tokens(plain).filter((word) => /[\p{L}\p{N}]/u.test(word));
+  const tokens = nlp
+    .tokenize(plain)
+    .json({ terms: { normal: true, implicit: true } })
+    .flatMap((sentence: TokenizedSentence) => sentence.terms)
+    .map(({ implicit, normal }: Token) => implicit || normal)
+    .filter((word: string) => /[\p{L}\p{N}]/u.test(word));
   const segments = abbreviations.filter(([short]) => short.join() !== 'l');
-  return [abbreviations, segments].map((forms) => spelled(expanded(found, forms), numbers));
+  return [abbreviations, segments].map((forms) => spelled(expanded(tokens, forms), numbers));
+}
+
+interface Token {
+  readonly normal: string;
+  readonly implicit?: string | null;
+}
+interface TokenizedSentence {
+  readonly terms: readonly Token[];
 }
 
 function expanded(tokens: readonly string[], abbreviations: Abbreviations): readonly string[] {

@@ -113,13 +113,12 @@ export function argue(
         : broadly;
     const elsewhere = rivals.length > 0 ? predicted(model, rivals, one) : here;
     const quality = one.item.kind === 'quality';
-    const accused = (): Told => toldFor(model, best.row, spoken, isNormal(finding) && !quality);
     const speak = (weight: number): Point => {
       const told = toldFor(model, best.row, spoken, false);
       return { evidence: one, why: quality ? qualityFor(told) : whyFor(told, finding), weight };
     };
     const oppose = (weight: number): Point => {
-      const told = accused();
+      const told = toldFor(model, best.row, spoken, isNormal(finding) && !quality);
       return {
         evidence: one,
         why: quality ? qualityAgainst(told) : whyAgainst(told, finding),

@@ -1,10 +1,11 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { expectedRecord, type Script, scripts } from '../../demo-audio-scripts/index.ts';
+import type { LoadedModel } from '../../src/app/models/recogniser.ts';
 import type { Utterance } from '../../src/app/session.ts';
 import { readWav } from '../../src/audio/wav.ts';
 import { pieces } from '../../src/cli/demo.ts';
-import { type Hearer, hearExam, loadHearer } from '../../src/cli/hearing.ts';
+import { hearExam, loadedModel } from '../../src/cli/hearing.ts';
 import { standingFindings } from '../../src/exam/index.ts';
 import type { Evidence } from '../../src/interpret/index.ts';
 import { soundRate } from '../../src/ports.ts';
@@ -52,7 +53,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   const wanted = option(args, '--conditions') ?? 'clean';
   const rooms = wanted === 'all' ? Object.keys(conditions) : wanted.split(',');
   const corpus = option(args, '--corpus');
-  const hearer = await loadHearer(option(args, '--model'));
+  const hearer = await loadedModel(option(args, '--model'));
   const notes: Notes = { heard: [], trials: [], errors: [] };
   const set = args.includes('--phrases') ? phraseScripts() : scripts();
   const rows = [...Tally.header('condition', 'voice')];
@@ -85,7 +86,7 @@ export async function bench(args: readonly string[]): Promise<string> {
 }
 
 async function exam(
-  hearer: Hearer,
+  hearer: LoadedModel,
   what: {
     readonly script: Script;
     readonly turn: number;
@@ -161,7 +162,7 @@ const told = (u: Utterance, { advantage, margin }: Evidence): string =>
 
 /** Single words of real people put together to replies, each to a prompt for the patellar reflex. */
 async function replies(
-  hearer: Hearer,
+  hearer: LoadedModel,
   corpus: string,
   count: number,
   { trials, errors }: Notes,
@@ -193,7 +194,7 @@ async function replies(
 
 /** Real people reading aloud: whatever is recorded of it is a false record. */
 async function conversation(
-  hearer: Hearer,
+  hearer: LoadedModel,
   corpus: string,
   { trials, errors }: Notes,
 ): Promise<string> {

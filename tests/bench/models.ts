@@ -1,9 +1,10 @@
 import { scripts } from '../../demo-audio-scripts/index.ts';
 import { calibrationOf } from '../../src/app/calibration.ts';
 import { embedded, modelOf } from '../../src/app/models/manifest.ts';
+import type { LoadedModel } from '../../src/app/models/recogniser.ts';
 import { understand } from '../../src/app/understanding.ts';
 import { pieces } from '../../src/cli/demo.ts';
-import { type Hearer, loadHearer } from '../../src/cli/hearing.ts';
+import { loadedModel } from '../../src/cli/hearing.ts';
 import { english } from '../../src/cli/language.ts';
 import { folderShelf, modelsFolder } from '../../src/cli/modelFiles.ts';
 import { interpret } from '../../src/interpret/index.ts';
@@ -91,7 +92,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   return [...rows, ...(args.includes('--scores') ? scores : [])].join('\n');
 }
 
-interface Loaded extends Hearer {
+interface Loaded extends LoadedModel {
   close(): Promise<void>;
 }
 
@@ -99,7 +100,7 @@ interface Loaded extends Hearer {
 async function loaded(id: string): Promise<Loaded> {
   const { engine, files } = modelOf(id);
   if (engine === 'soundswallower') {
-    const hearer = await loadHearer(id);
+    const hearer = await loadedModel(id);
     return { ...hearer, close: () => hearer.recogniser.close() };
   }
   if (engine !== 'vosk' && engine !== 'whisper') throw new RangeError(`no engine ${engine} here`);

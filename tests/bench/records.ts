@@ -1,12 +1,11 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { startBrowser } from '../store/browser.ts';
+import { openVaultPage, servePage, startBrowser } from '../store/browser.ts';
 import { bundled } from '../store/bundle.ts';
 
 const exams = 1000;
 const findings = 150;
-const address = 'http://localhost';
 
 /** The vault in Chromium with many exams in it: how long until they can be listed. */
 export async function bench(): Promise<string> {
@@ -15,23 +14,8 @@ export async function bench(): Promise<string> {
   const profile = await mkdtemp(join(tmpdir(), 'plessor-records-'));
   const browser = await startBrowser(profile);
   try {
-    await browser.context.route('**/*', (route) =>
-      route.fulfill(
-        route.request().url().endsWith('.js')
-          ? { contentType: 'text/javascript', body: script }
-          : {
-              contentType: 'text/html',
-              body: '<!doctype html><script type="module" src="/script.js"></script>',
-            },
-      ),
-    );
-    const open = async () => {
-      const page = await browser.context.newPage();
-      await page.goto(address);
-      await page.waitForFunction(() => 'vaultPage' in window);
-      return page;
-    };
-    const filling = await open();
+    await servePage(browser.context, script);
+    const filling = await openVaultPage(browser.context);
     await filling.evaluate(([n, each]) => window.vaultPage.fill(n, each), [
       exams,
       findings,
@@ -39,7 +23,7 @@ export async function bench(): Promise<string> {
     await filling.close();
     const times: number[] = [];
     for (let run = 0; run < 5; run++) {
-      const page = await open();
+      const page = await openVaultPage(browser.context);
       times.push(await page.evaluate((n) => window.vaultPage.list(n), exams));
       await page.close();
     }

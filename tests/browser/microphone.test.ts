@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parseScript, type Script } from '../../demo-audio-scripts/index.ts';
 import { writeWav } from '../../src/audio/wav.ts';
-import { hearExam, loadHearer } from '../../src/cli/hearing.ts';
+import { hearExam, loadedModel } from '../../src/cli/hearing.ts';
 import { renderedExam } from '../../src/cli/rendering.ts';
 import { type Finding, findingName, standingFindings } from '../../src/exam/index.ts';
 import type { Sound } from '../../src/ports.ts';
@@ -50,7 +50,7 @@ expect site: hemisphere left
 
 /** What the command line makes of the same sound. */
 async function byCommandLine(sound: Sound): Promise<readonly string[]> {
-  const hearer = await loadHearer();
+  const hearer = await loadedModel();
   try {
     const pieces = function* () {
       for (let at = 0; at < sound.length; at += 16_000) yield sound.subarray(at, at + 16_000);

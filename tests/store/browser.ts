@@ -1,9 +1,34 @@
 import { spawn } from 'node:child_process';
 import { readFile, rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { type BrowserContext, chromium } from 'playwright-core';
+import { type BrowserContext, chromium, type Page } from 'playwright-core';
 
 export const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+
+/** Answers for every address of these pages: a script, and a page that starts it. */
+export async function servePage(context: BrowserContext, script: string): Promise<void> {
+  await context.route('**/*', (route) =>
+    route.fulfill(
+      route.request().url().endsWith('.js')
+        ? { contentType: 'text/javascript', body: script }
+        : {
+            contentType: 'text/html',
+            body: '<!doctype html><script type="module" src="/script.js"></script>',
+          },
+    ),
+  );
+}
+
+/** Opens the page with the vault in it, from an address that is trusted as if it came over TLS. */
+export async function openVaultPage(
+  context: BrowserContext,
+  address = 'http://localhost',
+): Promise<Page> {
+  const page = await context.newPage();
+  await page.goto(address);
+  await page.waitForFunction(() => 'vaultPage' in window);
+  return page;
+}
 
 export interface RunningBrowser {
   readonly context: BrowserContext;

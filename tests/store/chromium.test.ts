@@ -7,12 +7,17 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Clip, checkReview, partsOf, writePrint } from '../../src/report/index.ts';
 import { chainOf, makeIdentity, sign, writePack } from '../../src/store/index.ts';
 import { rootExam } from '../report/exams.ts';
-import { executablePath, type RunningBrowser, startBrowser } from './browser.ts';
+import {
+  executablePath,
+  openVaultPage,
+  type RunningBrowser,
+  servePage,
+  startBrowser,
+} from './browser.ts';
 import { bundled } from './bundle.ts';
 import { firstOnes } from './events.ts';
 
-/** Pages of these are trusted as if they came over TLS; nothing but the test answers for them. */
-const origin = 'http://localhost';
+/** Trusted as if it came over TLS, too; nothing but the test answers for it. */
 const fullOrigin = 'http://full.localhost';
 
 /** A full run is 200; it takes more than a minute, so the suite makes do with less. */
@@ -28,24 +33,10 @@ describe.skipIf(!existsSync(executablePath))('the vault in Chromium', () => {
   const start = async () => {
     browser = await startBrowser(profile);
     context = browser.context;
-    await context.route('**/*', (route) =>
-      route.fulfill(
-        route.request().url().endsWith('.js')
-          ? { contentType: 'text/javascript', body: script }
-          : {
-              contentType: 'text/html',
-              body: '<!doctype html><script type="module" src="/script.js"></script>',
-            },
-      ),
-    );
+    await servePage(context, script);
     await context.exposeFunction('tell', (n: number) => tell(n));
   };
-  const open = async (from = origin): Promise<Page> => {
-    const page = await context.newPage();
-    await page.goto(from);
-    await page.waitForFunction(() => 'vaultPage' in window);
-    return page;
-  };
+  const open = (from?: string): Promise<Page> => openVaultPage(context, from);
   const load = (page: Page, exam: string) =>
     page.evaluate((id) => window.vaultPage.load(id), exam) as Promise<readonly unknown[]>;
 

@@ -1,4 +1,4 @@
-import { type WordNetwork, wordsOf } from '../../grammar/network.ts';
+import { chain, type WordNetwork, wordsOf } from '../../grammar/network.ts';
 import { type HeardWord, type Path, PortError } from '../../ports.ts';
 import { lookUp, type Pronunciations } from './dictionary.ts';
 import type { Decoder } from './model.ts';
@@ -62,7 +62,7 @@ export class Search {
     // The engine frees the old graph only once the new one stands. A large one takes 60 MB, so a
     // very small one stands in between.
     const [word] = this.#known;
-    if (this.#fsg !== 0 && word !== undefined) this.#build([saying(word)]);
+    if (this.#fsg !== 0 && word !== undefined) this.#build([chain([word])]);
     this.#build(networks);
   }
 
@@ -192,13 +192,6 @@ export class Search {
     for (const [word, sounds = []] of found) this.add(word, sounds);
   }
 }
-
-const saying = (word: string): WordNetwork => ({
-  states: 2,
-  start: 0,
-  finals: [1],
-  arcs: [{ from: 0, to: 1, word }],
-});
 
 /** Neither silence nor noise nor a step without a word. */
 const isWord = (word: string): boolean => word !== '' && !/^[<[(+]/.test(word);
