@@ -7,6 +7,7 @@ import { freeWordsCalibration } from './models/calibration.ts';
 /**
  * What the embedded model's scores mean: read by hand off `npm run bench -- hearing --phrases --scores`,
  * phrases that no demo exam holds and talk to the patient, in two voices.
+ * `attend` on one of them: of the questions it spares, each was about talk.
  */
 export const embeddedCalibration: Calibration = embedded;
 

@@ -9,8 +9,7 @@ import type { Arc, WordNetwork } from './network.ts';
  *      b ──word──▶ x          b ─┘       └─other─▶ y
  *      b ──other─▶ y
  *
- * A sound is then held against each such word once, not once for every state it may follow. What an
- * engine spends is counted in words; steps without one cost little.
+ * An engine's graph holds each such word once then, not once for every state it may follow.
  */
 export function bundled(network: WordNetwork): WordNetwork {
   const arcs = network.arcs.filter(({ word }) => word === '');
