@@ -97,6 +97,44 @@ test.each<[string, Sound]>([
   expect(cut(sound)).toEqual([]);
 });
 
+/** Six talkers at once, without a pause, 20 dB under `sound` in power. */
+async function amongTalkers(sound: Sound): Promise<Sound> {
+  const talkers = await Promise.all(
+    sentences.flatMap((text) => [spoken(text, 'rms'), spoken(text, 'kal16')]).slice(0, 6),
+  );
+  const babble = sound.map((_, i) =>
+    talkers.reduce((sum, talker, k) => sum + (talker[(i + 5000 * k) % talker.length] ?? 0), 0),
+  );
+  const power = (of: Sound) => of.reduce((sum, x) => sum + x * x, 0);
+  const gain = Math.sqrt(power(sound) / power(babble) / 100);
+  return over(
+    sound,
+    babble.map((x) => gain * x),
+  );
+}
+
+test('among talkers an utterance still ends when its speaker does', async () => {
+  const sentence = await spoken('right patellar three plus, left two plus');
+  const lead = silence(3000);
+  const found = utterances(cut(await amongTalkers(joined([lead, sentence, lead]))));
+  const [first, last] = extent(sentence);
+  const [own, ...more] = found.filter(
+    ({ from, to }) => from < lead.length + last && to > lead.length + first,
+  );
+  expect(more).toEqual([]);
+  expect(own?.from).toBeLessThanOrEqual(lead.length + first);
+  expect(own?.to).toBeGreaterThanOrEqual(lead.length + last);
+  expect(own?.to).toBeLessThanOrEqual(lead.length + last + 16_000);
+});
+
+test('quiet after the last word is not handed on', async () => {
+  const sentence = await spoken('right patellar three plus');
+  const [found] = utterances(cut(joined([silence(1000), sentence, silence(2000)])));
+  const end = 16_000 + extent(sentence)[1];
+  expect(found?.to).toBeGreaterThanOrEqual(end);
+  expect(found?.to).toBeLessThan(end + (usualEndpoints.hangMs * 16_000) / 1000);
+});
+
 test('a fan that is switched on is an utterance at most once', () => {
   const sound = joined([noise(3000, 0.001), noise(120_000, 0.1)]);
   const found = utterances(cut(sound, createEndpointer(), 1000));
