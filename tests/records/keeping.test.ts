@@ -44,6 +44,38 @@ const values = async (page: Page): Promise<readonly string[]> =>
     }
   ).findings.map(({ site: place, side, value }) => `${side} ${place} ${value}`);
 
+/** The room in a page whose connection to its database can be closed under it, and kept from coming back. */
+async function closing() {
+  const { page } = await room();
+  await page.addInitScript(() => {
+    const open = IDBFactory.prototype.open;
+    const hold = { connections: [] as IDBDatabase[], refused: false };
+    Object.assign(window, { hold });
+    IDBFactory.prototype.open = function (...args) {
+      if (hold.refused) throw new DOMException('as planned', 'UnknownError');
+      const request = open.apply(this, args);
+      request.addEventListener('success', () => hold.connections.push(request.result));
+      return request;
+    };
+  });
+  await page.reload();
+  type Held = { hold: { connections: IDBDatabase[]; refused: boolean } };
+  return {
+    page,
+    /** Closes the connection that is in use; says whether there was a new one since the last time. */
+    close: () =>
+      page.evaluate(() => {
+        const { connections } = (window as unknown as Held).hold;
+        for (const connection of connections) connection.close();
+        return connections.splice(0).length > 0;
+      }),
+    refuse: (refused: boolean) =>
+      page.evaluate((now) => {
+        (window as unknown as Held).hold.refused = now;
+      }, refused),
+  };
+}
+
 /** How many events the record has, and the words of each finding in it. */
 async function eventsOf(page: Page) {
   const { events } = (await savedRecord(page)) as {
@@ -184,6 +216,59 @@ describe('an exam in the page', () => {
     await examine(page, 'left biceps 2+');
     await page.getByRole('alert').getByText('written by a newer version of Plessor').waitFor();
     expect(await values(page)).toHaveLength(2);
+    await page.context().close();
+  });
+
+  test('whose connection is closed under it, finding by finding, is whole', async () => {
+    const { page, close } = await closing();
+    await choosePassphrase(page);
+    await closePanel(page);
+    await page.getByLabel('Patient label').fill('closed');
+    await examine(page, 'right patellar 3+');
+    const closed: boolean[] = [];
+    for (const words of ['left biceps 2+', 'left triceps 1+', 'jaw jerk 2+']) {
+      closed.push(await close());
+      await examine(page, words);
+      await page.getByText('Kept on this device, encrypted.').waitFor();
+    }
+    expect(closed).toEqual([true, true, true]);
+    await page.reload();
+    await unlock(page);
+    await openExam(page, 'closed');
+    expect(await values(page)).toEqual([
+      'right patellar 3+',
+      'left biceps 2+',
+      'left triceps 1+',
+      'midline jaw 2+',
+    ]);
+    await page.context().close();
+  });
+
+  test('goes on in memory when the database cannot be opened again, and says what to do', async () => {
+    const { page, close, refuse } = await closing();
+    await choosePassphrase(page);
+    await closePanel(page);
+    await page.getByLabel('Patient label').fill('earlier');
+    await examine(page, 'jaw jerk 2+');
+    await press(page, 'New exam');
+    await page.getByLabel('Patient label').fill('closed');
+    await examine(page, 'right patellar 3+');
+    await refuse(true);
+    await close();
+    await examine(page, 'left biceps 2+', 'left triceps 1+');
+    await page.getByRole('alert').getByText('database of this browser cannot be used').waitFor();
+    await page.getByText('The exam goes on in memory.').first().waitFor();
+    expect(await values(page)).toHaveLength(3);
+    await refuse(false);
+    await press(page, 'Try to keep it again');
+    await page.getByText('Kept on this device, encrypted.').waitFor();
+    await page.reload();
+    await unlock(page);
+    await openExam(page, 'closed');
+    expect(await values(page)).toEqual(['right patellar 3+', 'left biceps 2+', 'left triceps 1+']);
+    await openRecords(page);
+    await openExam(page, 'earlier');
+    expect(await values(page)).toEqual(['midline jaw 2+']);
     await page.context().close();
   });
 

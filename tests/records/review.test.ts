@@ -15,11 +15,13 @@ import {
   closePanel,
   downloaded,
   examine,
+  openExam,
   openPack,
   openRecords,
   packPassphrase,
   press,
   savePack,
+  unlock,
 } from './steps.ts';
 
 const { site, chromium } = sharedBrowser();
@@ -129,6 +131,43 @@ describe('narrate now, review later', () => {
     expect(await page.getByRole('button', { name: 'Sign the review' }).isDisabled()).toBe(true);
     await page.context().close();
   });
+});
+
+test('a half-written pack is refused or says that it is cut off; what is kept here stays as it is', async () => {
+  const { page, complaints } = await room();
+  await choosePassphrase(page);
+  await closePanel(page);
+  await page.getByLabel('Patient label').fill('bed 4');
+  await examine(page, 'right patellar 3+', 'left patellar 2+');
+  const before = await downloaded(page, () => press(page, 'Save record (JSON)'));
+  await openRecords(page);
+  const pack = await savePack(page);
+  const dialog = page.getByRole('dialog');
+  // Cut in its front: nothing of it can be read.
+  for (const length of [0, 40, 100]) {
+    await openPack(page, pack.subarray(0, length));
+    const line = length === 0 ? 'This is no review pack' : 'The front of this pack is damaged';
+    await dialog.getByRole('alert').filter({ hasText: line }).waitFor();
+  }
+  // Cut further back: read as far as it goes, and not to be signed.
+  await openPack(page, pack.subarray(0, pack.length - 40));
+  await page.getByText('is missing: the pack is cut off').first().waitFor();
+  await page.getByText('Finding 1 of 2').waitFor();
+  await page.getByLabel('Sign as').fill('Dr Invented');
+  await press(page, 'Agree');
+  expect(await page.getByRole('button', { name: 'Sign the review' }).isDisabled()).toBe(true);
+  await press(page, 'Put the pack away');
+  // The half before the exam's heading is no exam.
+  await openPack(page, pack.subarray(0, Math.floor(pack.length / 2)));
+  await dialog.getByRole('alert').filter({ hasText: 'is missing' }).waitFor();
+  await closePanel(page);
+  expect(await downloaded(page, () => press(page, 'Save record (JSON)'))).toEqual(before);
+  await page.reload();
+  await unlock(page);
+  await openExam(page, 'bed 4');
+  expect(await downloaded(page, () => press(page, 'Save record (JSON)'))).toEqual(before);
+  expect(complaints).toEqual([]);
+  await page.context().close();
 });
 
 describe('earlier exams', () => {
