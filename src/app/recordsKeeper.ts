@@ -44,7 +44,9 @@ export function createKeeper(vault: SealedVault): Keeper {
 
   const tell = (exam: string, fault: unknown): void => {
     const inMemory = vault.unsaved(exam).length;
-    if (inMemory === 0) keeping.value = { is: 'kept' };
+    // Deleted under this window: what of it was on disk is gone too.
+    const deleted = fault instanceof PortError && fault.code === 'not-found';
+    if (inMemory === 0 && !deleted) keeping.value = { is: 'kept' };
     else if (vault.locked) keeping.value = { is: 'memory' };
     else keeping.value = { is: 'failing', ...faultOf(fault) };
   };

@@ -15,6 +15,12 @@ export const relocked = (): PortError =>
 export const locked = (): PortError =>
   new PortError('denied', 'The records are locked; the exam goes on in memory until you unlock.');
 
+export const deleted = (): PortError =>
+  new PortError(
+    'not-found',
+    'The records on this device were deleted while they were open here. Save this exam as a file, then reload the page.',
+  );
+
 export const newer = (cause?: unknown): PortError =>
   new PortError(
     'unsupported',

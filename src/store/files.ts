@@ -236,9 +236,16 @@ function lockboxOf(bytes: Bytes | undefined): Lockbox | undefined {
   try {
     const raw = JSON.parse(new TextDecoder().decode(bytes));
     const part = (name: string): Bytes => Uint8Array.from(Buffer.from(raw[name], 'base64'));
-    const { version, iterations } = raw;
+    const { version, id, iterations } = raw;
     if (typeof version !== 'number' || typeof iterations !== 'number') throw new TypeError();
-    return { version, iterations, salt: part('salt'), iv: part('iv'), wrapped: part('wrapped') };
+    return {
+      version,
+      id,
+      iterations,
+      salt: part('salt'),
+      iv: part('iv'),
+      wrapped: part('wrapped'),
+    };
   } catch (cause) {
     throw new PortError('corrupt', 'lockbox.json is damaged; restore it from a copy.', { cause });
   }

@@ -9,6 +9,8 @@ import { type Bytes, sameBytes } from './shelf.ts';
  */
 export interface Lockbox {
   readonly version: number;
+  /** Names the key, at random; the same under every passphrase it was put. */
+  readonly id: string;
   readonly iterations: number;
   readonly salt: Bytes;
   readonly iv: Bytes;
@@ -30,7 +32,7 @@ export async function makeLockbox(
   passphrase: string,
 ): Promise<{ readonly lockbox: Lockbox; readonly key: CryptoKey }> {
   const data = await crypto.subtle.generateKey({ name: 'AES-GCM', length: 256 }, true, uses);
-  const lockbox = await wrap(data, passphrase);
+  const lockbox = await wrap(data, passphrase, crypto.randomUUID());
   return { lockbox, key: await openLockbox(lockbox, passphrase) };
 }
 
@@ -47,12 +49,12 @@ export async function changeLockbox(
   passphrase: string,
   next: string,
 ): Promise<Lockbox> {
-  return wrap(await unwrap(lockbox, passphrase, true), next);
+  return wrap(await unwrap(lockbox, passphrase, true), next, lockbox.id);
 }
 
 const uses: KeyUsage[] = ['encrypt', 'decrypt'];
 
-async function wrap(data: CryptoKey, passphrase: string): Promise<Lockbox> {
+async function wrap(data: CryptoKey, passphrase: string, id: string): Promise<Lockbox> {
   if ([...passphrase].length < shortestPassphrase) {
     throw new PortError('denied', `Choose a passphrase of at least ${shortestPassphrase} signs.`);
   }
@@ -62,6 +64,7 @@ async function wrap(data: CryptoKey, passphrase: string): Promise<Lockbox> {
   const wrapped = await crypto.subtle.wrapKey('raw', data, key, algorithm(iv, leastIterations));
   return {
     version: lockboxVersion,
+    id,
     iterations: leastIterations,
     salt,
     iv,

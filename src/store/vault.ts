@@ -1,8 +1,8 @@
 import type { ExamEvent } from '../exam/index.ts';
 import { PortError, type Vault } from '../ports.ts';
-import { locked } from './fault.ts';
+import { deleted, locked } from './fault.ts';
 import { Line } from './line.ts';
-import { changeLockbox, makeLockbox, openLockbox } from './lockbox.ts';
+import { changeLockbox, type Lockbox, makeLockbox, openLockbox } from './lockbox.ts';
 import { type Cover, type CoveredExam, readCovers, readEvents, type Salvage } from './reading.ts';
 
 import {
@@ -24,6 +24,8 @@ import type { Bytes, Shelf } from './shelf.ts';
 export class SealedVault implements Vault {
   readonly #shelf: Shelf;
   #key: CryptoKey | undefined;
+  /** The lockbox that the key came out of; absent where the key was given. */
+  #lockbox: Lockbox | undefined;
   readonly #lines = new Map<string, Line>();
   #last: Promise<unknown> = Promise.resolve();
 
@@ -48,6 +50,7 @@ export class SealedVault implements Vault {
       const { lockbox, key } = await makeLockbox(passphrase);
       await this.#shelf.setLockbox(lockbox, undefined);
       this.#key = key;
+      this.#lockbox = lockbox;
       await this.#saveAll();
     });
   }
@@ -55,7 +58,9 @@ export class SealedVault implements Vault {
   /** @throws PortError `denied` for a wrong passphrase, `not-found` where none was set */
   unlock(passphrase: string): Promise<void> {
     return this.#inTurn(async () => {
-      this.#key = await openLockbox(await this.#lockbox(), passphrase);
+      const lockbox = await this.#present();
+      this.#key = await openLockbox(lockbox, passphrase);
+      this.#lockbox = lockbox;
       await this.#saveAll();
     });
   }
@@ -67,7 +72,7 @@ export class SealedVault implements Vault {
 
   changePassphrase(passphrase: string, next: string): Promise<void> {
     return this.#inTurn(async () => {
-      const lockbox = await this.#lockbox();
+      const lockbox = await this.#present();
       await this.#shelf.setLockbox(await changeLockbox(lockbox, passphrase, next), lockbox);
     });
   }
@@ -116,7 +121,10 @@ export class SealedVault implements Vault {
 
   setCover(exam: string, cover: Cover): Promise<void> {
     return this.#inTurn(async () => {
-      await this.#shelf.setCover(exam, await seal(this.#open(), coverPlace(exam), cover));
+      await this.#shelf.setCover(
+        exam,
+        await seal(await this.#forWriting(), coverPlace(exam), cover),
+      );
     });
   }
 
@@ -128,7 +136,8 @@ export class SealedVault implements Vault {
   /** Keeps something beside an exam under a name: the sound of an utterance, with consent. */
   attach(exam: string, name: string, content: Bytes): Promise<void> {
     return this.#inTurn(async () => {
-      const sealed = await sealBytes(this.#open(), attachmentPlace(exam, name), content);
+      const key = await this.#forWriting();
+      const sealed = await sealBytes(key, attachmentPlace(exam, name), content);
       await this.#shelf.setAttachment(exam, name, sealed);
     });
   }
@@ -148,7 +157,7 @@ export class SealedVault implements Vault {
   /** Keeps something of the examiner's own under a name: the key that signs, an earlier choice. */
   setSetting(name: string, content: unknown): Promise<void> {
     return this.#inTurn(async () => {
-      const sealed = await seal(this.#open(), settingPlace(name), content);
+      const sealed = await seal(await this.#forWriting(), settingPlace(name), content);
       await this.#shelf.setSetting(name, sealed);
     });
   }
@@ -222,8 +231,8 @@ export class SealedVault implements Vault {
     return line;
   }
 
-  #save(exam: string): Promise<void> {
-    return this.#line(exam).save(this.#shelf, this.#open());
+  async #save(exam: string): Promise<void> {
+    await this.#line(exam).save(this.#shelf, await this.#forWriting());
   }
 
   /** Writes what gathered in memory; what still does not go stays there and says so at `append`. */
@@ -237,12 +246,25 @@ export class SealedVault implements Vault {
     return readEvents(this.#shelf, this.#open(), exam);
   }
 
+  /**
+   * The key, where what is sealed with it can be opened again: records that were deleted under this
+   * window took their lockbox along, and what is written after them would be lost without a word.
+   * @throws PortError `not-found` when the lockbox is gone or another one, `denied` while locked
+   */
+  async #forWriting(): Promise<CryptoKey> {
+    const key = this.#open();
+    if (this.#lockbox === undefined) return key;
+    const present = await this.#shelf.lockbox();
+    if (present === undefined || present.id !== this.#lockbox.id) throw deleted();
+    return key;
+  }
+
   #open(): CryptoKey {
     if (this.#key === undefined) throw locked();
     return this.#key;
   }
 
-  async #lockbox() {
+  async #present(): Promise<Lockbox> {
     const lockbox = await this.#shelf.lockbox();
     if (lockbox === undefined) {
       throw new PortError('not-found', 'No passphrase was set on this device yet; choose one.');

@@ -272,6 +272,33 @@ describe('an exam in the page', () => {
     await page.context().close();
   });
 
+  test('goes on in memory when the records are deleted under it, and never says that they are kept', async () => {
+    const { page } = await room();
+    await choosePassphrase(page);
+    await closePanel(page);
+    await page.getByLabel('Patient label').fill('deleted');
+    await examine(page, 'right patellar 3+');
+    const session = await page.context().newCDPSession(page);
+    const { origin } = new URL(site.address);
+    // As "clear browsing data" does.
+    await session.send('Storage.clearDataForOrigin', { origin, storageTypes: 'indexeddb' });
+    await examine(page, 'left biceps 2+');
+    const told = page.getByRole('alert').getByText('deleted while they were open here');
+    await told.waitFor();
+    expect(await values(page)).toEqual(['right patellar 3+', 'left biceps 2+']);
+    await press(page, 'New exam');
+    await examine(page, 'left triceps 1+');
+    await told.waitFor();
+    expect(await page.getByText('Kept on this device, encrypted.').count()).toBe(0);
+    await savedRecord(page);
+    await page.reload();
+    await choosePassphrase(page);
+    await closePanel(page);
+    await examine(page, 'jaw jerk 2+');
+    await page.getByText('Kept on this device, encrypted.').waitFor();
+    await page.context().close();
+  });
+
   test('in two tabs loses nothing: the later one keeps its own as a copy', async () => {
     const { page: one } = await room();
     await choosePassphrase(one);

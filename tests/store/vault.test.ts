@@ -276,6 +276,33 @@ describe.each(places)('the passphrase, in %s', (_, make) => {
     expect(await failing(new SealedVault(place.again()).create('tuning fork'))).toBe('in-use');
   }, 30_000);
 
+  test('deleted from another window: nothing is written that nobody could open, and it is said', async () => {
+    const vault = new SealedVault(place.shelf);
+    await vault.create('tendon hammer');
+    await vault.append('a', nth(0));
+    const other = new SealedVault(place.again());
+    await other.clear();
+    expect(await failing(vault.append('a', nth(1)))).toBe('not-found');
+    expect(await failing(vault.append('b', nth(0)))).toBe('not-found');
+    expect(await failing(vault.setCover('b', {}))).toBe('not-found');
+    await other.create('tuning fork');
+    await other.append('c', nth(0));
+    // Under a passphrase that is not the one this window opened.
+    expect(await failing(vault.append('b', nth(1)))).toBe('not-found');
+    expect(vault.unsaved('b')).toEqual(firstOnes(2));
+    expect(await other.list()).toEqual(['c']);
+  }, 30_000);
+
+  test('changed from another window is no other key', async () => {
+    const vault = new SealedVault(place.shelf);
+    await vault.create('tendon hammer');
+    await new SealedVault(place.again()).changePassphrase('tendon hammer', 'tuning fork');
+    await vault.append('a', nth(0));
+    const next = new SealedVault(place.again());
+    await next.unlock('tuning fork');
+    expect(await next.load('a')).toEqual(firstOnes(1));
+  }, 30_000);
+
   test('when forgotten leaves only to clear everything', async () => {
     const vault = new SealedVault(place.shelf);
     await vault.create('tendon hammer');
