@@ -107,9 +107,9 @@ function whenMicrophoneMayBeBack(again: () => void): () => void {
 }
 
 const keeping = createKeeping(navigator.serviceWorker, navigator.storage);
-const vault = new SealedVault(indexedDbShelf());
+const vault = new SealedVault(indexedDbShelf('plessor', (line) => tell(line)));
 
-const { room, acts, touch, tick } = createRoom({
+const { room, acts, touch, tick, tell } = createRoom({
   language,
   messages,
   now: () => ms(Date.now()),

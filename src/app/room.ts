@@ -87,6 +87,8 @@ export function createRoom(parts: RoomParts): {
   readonly touch: () => void;
   /** To be called every few seconds. */
   readonly tick: () => void;
+  /** Shows a line about something that went wrong and can be lived with. */
+  readonly tell: (line: string) => void;
 } {
   const { language, messages } = parts;
   const settings = signal(loadSettings(parts.store));
@@ -346,7 +348,10 @@ export function createRoom(parts: RoomParts): {
     copyNote,
   };
   void listening.load();
-  return { room, acts, touch: records.touch, tick: exam.tick };
+  const tell = (line: string): void => {
+    notice.value = line;
+  };
+  return { room, acts, touch: records.touch, tick: exam.tick, tell };
 }
 
 function drawingsOf({ record, localization }: Report): Drawings {

@@ -4,7 +4,7 @@ import { createExam } from '../../src/app/exam.ts';
 import { english } from '../../src/app/language.ts';
 import { defaultSettings } from '../../src/app/settings.ts';
 import { type ExamEvent, fold, ms, standingFindings } from '../../src/exam/index.ts';
-import { toFhir } from '../../src/report/index.ts';
+import { plotGrades, plottable, toFhir } from '../../src/report/index.ts';
 
 /** An exam in the page without a page, on a clock that a test sets. */
 function examAt(clock: { now: number }) {
@@ -57,6 +57,27 @@ test('an exam gone on with after the clock was set back goes on from its last ev
   exam.take({ id: 'one', record: fold(before.kept), startedAt: new Date(noon).toISOString() });
   exam.type('left patellar 2+');
   expect(kept.at(-1)?.at).toBeGreaterThan(before.kept.at(-1)?.at ?? 0);
+});
+
+test('a reflex watched over hours in one exam is drawn as a point each time it was found', () => {
+  const clock = { now: noon };
+  const { exam } = examAt(clock);
+  const minutes = 60_000;
+  for (const said of ['right patellar 2+', 'right patellar 2+', 'right patellar 1+']) {
+    exam.type(said);
+    exam.type('yes');
+    clock.now += 60 * minutes;
+  }
+  // Put right at once: it was never found.
+  exam.type('right patellar 4+');
+  clock.now += minutes;
+  exam.type('correction right patellar 0');
+  exam.type('yes');
+  const report = exam.report();
+  expect(plottable([report]).map(({ site }) => site)).toEqual(['patellar']);
+  const plot = plotGrades([report], 'reflex', 'patellar');
+  expect(/<desc>(.*)<\/desc>/.exec(plot ?? '')?.[1]).toBe('right: 2+, 2+, 1+, 0');
+  expect(plot).toContain('>3 h</text>');
 });
 
 test('what is said back, aloud or in writing, waits for the disk', async () => {

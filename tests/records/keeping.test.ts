@@ -1,4 +1,4 @@
-import { mkdtemp, rm } from 'node:fs/promises';
+import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BrowserContext, Page } from 'playwright-core';
@@ -198,6 +198,33 @@ describe('an exam in the page', () => {
     expect(await values(page)).toEqual(['right patellar 3+', 'left biceps 2+']);
   });
 
+  test('begins anew where the browser lost its database, and says so', async () => {
+    const profile = await mkdtemp(join(tmpdir(), 'plessor-lost-'));
+    const before = await startBrowser(profile);
+    const first = await anew(before.context);
+    await choosePassphrase(first);
+    await closePanel(first);
+    await examine(first, 'right patellar 3+');
+    await before.kill();
+    const database = `http_${new URL(site.address).host.replace(':', '_')}.indexeddb.leveldb`;
+    const place = join(profile, 'Default/IndexedDB', database);
+    for (const file of await readdir(place)) {
+      if (/^(MANIFEST|CURRENT)/.test(file)) await writeFile(join(place, file), 'damaged');
+    }
+    const browser = await startBrowser(profile);
+    onTestFinished(async () => {
+      await browser.kill();
+      await rm(profile, { recursive: true, force: true });
+    });
+    const page = await anew(browser.context);
+    await page.getByRole('alert').getByText('This browser lost its database').waitFor();
+    await choosePassphrase(page);
+    await closePanel(page);
+    await examine(page, 'left biceps 2+');
+    await page.getByText('Kept on this device, encrypted.').waitFor();
+    expect(await values(page)).toEqual(['left biceps 2+']);
+  });
+
   test('goes on in memory beside a newer version of the program, and says what to do', async () => {
     const { page } = await room();
     await choosePassphrase(page);
@@ -363,6 +390,34 @@ describe('an exam in the page', () => {
     expect(await values(page)).toEqual(['jaw jerk 2+'.replace('jaw jerk', 'midline jaw')]);
     await page.context().close();
   });
+});
+
+test('a clock that is set back deletes nothing and puts no finding before an earlier one', async () => {
+  const context = await chromium.browser.newContext();
+  const page = await context.newPage();
+  page.setDefaultTimeout(50_000);
+  await page.clock.install({ time: '2026-11-25T12:00:00Z' });
+  await page.goto(site.address);
+  await choosePassphrase(page);
+  await page.getByLabel('Delete exams after').selectOption('30');
+  await closePanel(page);
+  await page.getByLabel('Patient label').fill('bed 4');
+  await examine(page, 'right patellar 3+');
+  await page.clock.setSystemTime('2025-01-01T00:00:00Z');
+  await examine(page, 'left patellar 2+', 'jaw jerk 2+');
+  await page.getByText('Kept on this device, encrypted.').waitFor();
+  const timesOf = async () =>
+    ((await savedRecord(page)) as { events: { at: number }[] }).events.map(({ at }) => at);
+  const times = await timesOf();
+  expect(times).toEqual(times.toSorted((a, b) => a - b));
+  // And far ahead, at the next opening, where the exam would be due to be deleted.
+  await page.clock.setSystemTime('2031-01-01T00:00:00Z');
+  await page.reload();
+  await unlock(page);
+  await openExam(page, 'bed 4');
+  expect(await values(page)).toHaveLength(3);
+  expect(await timesOf()).toEqual(times);
+  await context.close();
 });
 
 describe('the lock', () => {

@@ -1,5 +1,6 @@
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { parseScript } from '../../demo-audio-scripts/index.ts';
 import { writeWav } from '../../src/audio/wav.ts';
@@ -31,6 +32,33 @@ const room = async () => {
   return opened;
 };
 const bytesOf = (buffer: Buffer) => Uint8Array.from(buffer);
+
+/** From now on: the bytes of the last sound that a page made to be played, and whether it played to its end. */
+async function playedIn(page: Page) {
+  await page.evaluate(() => {
+    const played = { wav: '', seconds: 0, toItsEnd: false };
+    Object.assign(window, { played });
+    const make = URL.createObjectURL;
+    URL.createObjectURL = (made) => {
+      const reader = new FileReader();
+      reader.onload = () => {
+        played.wav = String(reader.result).split(',')[1] ?? '';
+      };
+      if (made instanceof Blob) reader.readAsDataURL(made);
+      return make(made);
+    };
+    const play = HTMLMediaElement.prototype.play;
+    HTMLMediaElement.prototype.play = function () {
+      this.addEventListener('ended', () => {
+        played.seconds = this.currentTime;
+        played.toItsEnd = true;
+      });
+      return play.call(this);
+    };
+  });
+  type Played = { played: { wav: string; seconds: number; toItsEnd: boolean } };
+  return () => page.evaluate(() => (window as unknown as Played).played);
+}
 
 describe('narrate now, review later', () => {
   test('the sound goes with its finding, the verdicts come back, and nothing changes unseen', async () => {
@@ -75,9 +103,25 @@ describe('narrate now, review later', () => {
     await other.getByText('Trainee Invented thinks').waitFor();
     await other.getByText('left hemisphere').waitFor();
     await other.getByText('holds: nothing before it was changed').waitFor();
+    const saidOfIt = (await other.locator('.review-item').textContent()) ?? '';
+    const kept = checkReview(sent.parts);
+    const clip = kept.ok ? kept.value.clips[0] : undefined;
+    if (clip === undefined) throw new Error('the pack has no sound');
+    expect(saidOfIt).toContain('right patellar reflex: 3+');
+    expect(saidOfIt).toContain('right patellar three plus');
+    expect(clip.readBack).not.toBe('');
+    expect(saidOfIt).toContain(clip.readBack);
+    // Computed beside what the trainee thinks.
+    await other.locator('.opinions').getByText(/\d%/).first().waitFor();
+    const playing = await playedIn(other);
     await press(other, 'Play it');
     await other.getByRole('button', { name: 'Playing …' }).waitFor();
     await other.getByRole('button', { name: 'Play it' }).waitFor();
+    const played = await playing();
+    expect(played.wav).toBe(clip.wav);
+    expect(played.toItsEnd).toBe(true);
+    // The sound of those words, no more and no less: 16,000 samples of two bytes a second.
+    expect(played.seconds).toBeCloseTo((Buffer.from(clip.wav, 'base64').length - 44) / 32_000, 1);
     await press(other, 'Agree');
     await other.getByText('Finding 2 of 3').waitFor();
     await other.getByText('No sound was kept of it.').waitFor();
@@ -207,6 +251,19 @@ describe('earlier exams', () => {
 });
 
 describe('the record leaves', () => {
+  test('as the note on the clipboard, as it would be saved', async () => {
+    const { page } = await room();
+    await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
+    await examine(page, 'right patellar 3+', 'left patellar 2+');
+    await press(page, 'Copy note');
+    await page.getByText('The note is on the clipboard.').waitFor();
+    const copied = await page.evaluate(() => navigator.clipboard.readText());
+    const saved = await downloaded(page, () => press(page, 'Save note'));
+    expect(copied).toBe(saved.toString('utf8'));
+    expect(copied).toMatch(/patellar/i);
+    await page.context().close();
+  });
+
   test('on paper, by itself in a frame that may not connect anywhere', async () => {
     const context = await chromium.browser.newContext();
     const page = await context.newPage();
@@ -224,6 +281,7 @@ describe('the record leaves', () => {
     const printed = await page.evaluate(() => (window as unknown as { printed: string }).printed);
     expect(printed).toContain('Neurological examination');
     expect(printed).toContain('@page');
+    expect(printed).toContain('<svg');
     expect(printed).toContain("connect-src 'none'");
     expect(printed).toContain('&lt;img src=x');
     expect(printed).not.toContain('<img');
