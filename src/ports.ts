@@ -111,6 +111,8 @@ export interface Microphone {
   /** Sound as it comes, in any chunk size, until stopped or failed. */
   listen(on: {
     readonly sound: (sound: Sound) => void;
+    /** A piece of sound never came, between what came before and what comes next. */
+    readonly gap?: (ms: number) => void;
     /** `unplugged`, `in-use`: the exam goes on without it. */
     readonly lost: (why: PortError) => void;
   }): Promise<{ stop(): Promise<void> }>;

@@ -23,6 +23,8 @@ export interface EarParts {
   /** Words so far, while the examiner still speaks. */
   readonly partial: (words: readonly string[]) => void;
   readonly utterance: (heard: HeardWords) => void;
+  /** Somebody spoke while the ear was shut, or a piece of sound was lost: it must be said again. */
+  readonly missed?: () => void;
   /** What was measured of the utterance that comes next, for calibration. */
   readonly measured?: (evidence: Evidence) => void;
   /** The recogniser failed; hearing goes on with the next utterance. */
@@ -40,6 +42,8 @@ export interface Ear {
   settled(): Promise<void>;
   /** While muted nothing is heard; what was half said is dropped. */
   mute(muted: boolean): void;
+  /** Sound was lost: what it was a part of is dropped, since a lost word may be a "not". */
+  gap(ms: number): void;
   /** Time spent in the recogniser so far, in ms. */
   readonly decodeMs: number;
 }
@@ -54,6 +58,8 @@ export function createEar(parts: EarParts): Ear {
   let rule = '';
   let startedAt = 0;
   let pieces: Sound[] = [];
+  /** Words were heard of the utterance in progress. */
+  let worded = false;
   const ms = (samples: number): number => Math.round((samples / soundRate) * 1000);
 
   /** Runs after everything before it; a failure is told and does not stop what comes after. */
@@ -77,6 +83,7 @@ export function createEar(parts: EarParts): Ear {
     await recogniser.start();
     startedAt = at;
     pieces = [];
+    worded = false;
     hearing = true;
   }
 
@@ -109,7 +116,9 @@ export function createEar(parts: EarParts): Ear {
           timed(async () => {
             if (!hearing) return;
             if (parts.keepSound?.() === true) pieces.push(event.sound);
-            parts.partial(await recogniser.feed(event.sound));
+            const words = await recogniser.feed(event.sound);
+            worded = words.length > 0;
+            parts.partial(words);
           }),
         );
         break;
@@ -117,10 +126,23 @@ export function createEar(parts: EarParts): Ear {
         parts.turn?.('silent');
         then(timed(() => end(event.at)));
         break;
+      case 'missed':
+        parts.missed?.();
+        break;
       default:
         event satisfies never;
     }
   };
+
+  /** Lets go of the utterance in progress; where it had words, that is told. */
+  const drop = (): void =>
+    then(async () => {
+      if (!hearing) return;
+      hearing = false;
+      await recogniser.abort();
+      parts.partial([]);
+      if (worded) parts.missed?.();
+    });
 
   return {
     get decodeMs() {
@@ -140,12 +162,13 @@ export function createEar(parts: EarParts): Ear {
     mute(now) {
       if (now && !muted) {
         endpointer.skip(0);
-        then(async () => {
-          if (hearing) await recogniser.abort();
-          hearing = false;
-        });
+        drop();
       }
       muted = now;
+    },
+    gap(lost) {
+      endpointer.skip(Math.round((lost / 1000) * soundRate));
+      drop();
     },
   };
 }

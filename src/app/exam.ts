@@ -27,7 +27,7 @@ import type { Said, Settings } from '../ui/index.ts';
 import { answered, itemId, nextItem } from './lead.ts';
 import type { Localizer } from './localizer.ts';
 import type { Mouth } from './mouth.ts';
-import { createSession, type HeardWords, type Session } from './session.ts';
+import { createSession, type HeardWords, type Session, type Utterance } from './session.ts';
 
 export interface ExamParts {
   readonly language: Language;
@@ -75,7 +75,7 @@ export interface Exam {
   readonly session: Session;
   /** Id of the exam, random and never reused. */
   readonly id: ReadonlySignal<string>;
-  hear(heard: HeardWords): void;
+  hear(heard: HeardWords): Utterance;
   type(words: string): void;
   prompt(item: PlanItem | undefined): void;
   plan(id: string): void;
@@ -298,8 +298,9 @@ export function createExam(parts: ExamParts): Exam {
     },
     hear(heard) {
       const { expected } = session.state;
-      session.hear(heard);
+      const utterance = session.hear(heard);
       after(expected);
+      return utterance;
     },
     type(text) {
       const { expected } = session.state;

@@ -1,4 +1,5 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
+import { createDoubleTalk } from '../audio/doubleTalk.ts';
 import { type Microphone, PortError, type Sound, soundRate } from '../ports.ts';
 import type { Engine, Source, Trouble } from '../ui/index.ts';
 import { createLoudness } from './loudness.ts';
@@ -11,6 +12,8 @@ export interface Hearer {
   /** Resolves when what was pushed so far has been heard. */
   settled(): Promise<void>;
   mute(muted: boolean): void;
+  /** Sound was lost. */
+  gap(ms: number): void;
 }
 
 export interface ListeningParts {
@@ -23,6 +26,8 @@ export interface ListeningParts {
   readonly notice: (line: string) => void;
   readonly opened: () => void;
   readonly lost: () => void;
+  /** Somebody speaks over the program's own voice. */
+  readonly talkedOver?: () => void;
   /**
    * Calls `again` whenever a microphone that was lost may be back; gives what ends that. Where it is
    * left out, a lost microphone waits for the button.
@@ -45,6 +50,8 @@ export interface Listening {
   /** Takes sound piece by piece from elsewhere until it ends or is closed. */
   follow(name: string, pieces: (signal: AbortSignal) => AsyncIterable<Sound>): Promise<void>;
   mute(muted: boolean): void;
+  /** The program speaks, or has stopped. */
+  speaking(now: boolean): void;
 }
 
 /** The meter moves no more often than this, in ms; the eye sees no more. */
@@ -58,6 +65,7 @@ export function createListening(parts: ListeningParts): Listening {
   const deaf = signal(false);
   let ear: Hearer | undefined;
   let muted = false;
+  const doubleTalk = createDoubleTalk();
   let loading: Promise<void> | undefined;
   let stop: (() => Promise<void>) | undefined;
   let loudness = createLoudness(soundRate);
@@ -75,6 +83,7 @@ export function createListening(parts: ListeningParts): Listening {
       deaf.value = loudness.deaf;
     }
     ear?.push(sound);
+    if (doubleTalk.take(sound)) parts.talkedOver?.();
   }
 
   function load(): Promise<void> {
@@ -121,6 +130,7 @@ export function createListening(parts: ListeningParts): Listening {
     loudness = createLoudness(soundRate);
     const open = await parts.microphone.listen({
       sound: take,
+      gap: (ms) => ear?.gap(ms),
       lost: (why) => {
         // What was half said is over; the rest of it is not to be heard as its end.
         void ear?.flush();
@@ -206,6 +216,10 @@ export function createListening(parts: ListeningParts): Listening {
       }
     },
     hear: (file) => follow(file.name, () => parts.read(file)),
+    speaking(now) {
+      if (now) doubleTalk.begin();
+      else doubleTalk.end();
+    },
     mute(now) {
       muted = now;
       ear?.mute(now);

@@ -51,6 +51,7 @@ export interface RoomParts {
     readonly keepSound: () => boolean;
     readonly partial: (words: readonly string[]) => void;
     readonly utterance: (heard: HeardWords) => void;
+    readonly missed: () => void;
     readonly failed: (why: unknown) => void;
   }) => Promise<Hearer>;
   /** What can hear; `renewed` is to be called when another one was chosen. */
@@ -112,6 +113,7 @@ export function createRoom(parts: RoomParts): {
     mute: (muted) => listening.mute(muted),
     speaking: (text) => {
       speaking.value = text;
+      listening.speaking(text !== '');
     },
   });
   const exam = createExam({
@@ -153,7 +155,7 @@ export function createRoom(parts: RoomParts): {
             performance.mark('plessor:partial');
             partial.value = words;
           }
-          // Being interrupted stops speech; without headphones the ear is shut by then.
+          // So does a voice too soft for `talkedOver`; without headphones the ear is shut by then.
           if (words.length > 0 && settings.peek().headphones) mouth.hush();
         },
         utterance: (heard) => {
@@ -161,16 +163,25 @@ export function createRoom(parts: RoomParts): {
           performance.mark('plessor:understood');
           // Nothing was said after all: a noise, a cough.
           if (heard.words.length === 0) return;
+          if (notice.peek() === messages.text.saidOver) notice.value = '';
           records.touch();
           if (panel.peek() === 'check') {
             if (check.hear(heard) === 'over') panel.value = 'none';
             return;
           }
           if (panel.peek() === 'review' && records.reviewed(heard)) return;
-          panel.value = 'none';
           const before = exam.session.state.record.events.length;
-          exam.hear(heard);
+          const shown = panel.peek();
+          // What is understood must be seen, unless it opens a panel itself.
+          panel.value = 'none';
+          const { outcome } = exam.hear(heard);
+          // Talk closes nothing that a hand is busy with.
+          if (outcome === 'ignored') panel.value = shown;
           records.heard(heard, before);
+        },
+        missed: () => {
+          notice.value = messages.text.saidOver;
+          void mouth.quiet().then(() => parts.earcon('question', settings.peek()));
         },
         failed: (why) => {
           partial.value = [];
@@ -182,6 +193,11 @@ export function createRoom(parts: RoomParts): {
     },
     opened: () => parts.earcon('listening', settings.peek()),
     lost: () => parts.earcon('shut', settings.peek()),
+    talkedOver: () => {
+      mouth.hush();
+      // With headphones the ear is open.
+      if (!settings.peek().headphones) notice.value = messages.text.saidOver;
+    },
     ...(parts.regain === undefined ? {} : { regain: parts.regain }),
   });
 

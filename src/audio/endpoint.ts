@@ -16,6 +16,8 @@ export interface EndpointOptions {
   readonly preMs: number;
   /** After sound that was passed over, the room must be so long quiet before anything may begin. */
   readonly lullMs: number;
+  /** It must have been loud for so long before that lull to have been speech that went unheard. */
+  readonly missedMs: number;
   /** An utterance is ended at the next lull from `longMs` on, and at `longestMs` in any case. */
   readonly longMs: number;
   readonly longestMs: number;
@@ -29,18 +31,21 @@ export const usualEndpoints: EndpointOptions = {
   tailMs: 300,
   preMs: 350,
   lullMs: 250,
+  missedMs: 300,
   longMs: 15_000,
   longestMs: 20_000,
 };
 
 export const frameMs = 10;
-const frameLength = (soundRate * frameMs) / 1000;
+export const frameSamples = (soundRate * frameMs) / 1000;
 
 export type EndpointerEvent =
   /** Speech began; `at` is the first sample that belongs to it, counted from the very first. */
   | { readonly type: 'start'; readonly at: number }
   | { readonly type: 'sound'; readonly sound: Sound }
-  | { readonly type: 'end'; readonly at: number };
+  | { readonly type: 'end'; readonly at: number }
+  /** Somebody was speaking where sound was passed over, and went on after it, unheard. */
+  | { readonly type: 'missed'; readonly at: number };
 
 /** Where the machine stands between two frames. */
 export interface EndpointState {
@@ -56,7 +61,7 @@ export interface EndpointState {
   readonly peak: number;
   /** Frames that were loud (before) or quiet (within an utterance); one of the other kind takes some back. */
   readonly run: number;
-  /** Frames since the utterance began. */
+  /** Frames since the utterance began; while waiting, those that were loud. */
   readonly age: number;
 }
 
@@ -112,13 +117,13 @@ function roomAfter(
 
 /**
  * One frame further: a pure machine over levels in dB.
- * @returns the next state, and whether an utterance began or ended with this frame
+ * @returns the next state, and whether an utterance began, ended or went unheard with this frame
  */
 export function advance(
   state: EndpointState,
   now: number,
   options: EndpointOptions,
-): { readonly state: EndpointState; readonly turn: 'start' | 'end' | undefined } {
+): { readonly state: EndpointState; readonly turn: 'start' | 'end' | 'missed' | undefined } {
   const level = smoothed(state.level, now);
   const known = Number.isFinite(state.floor) ? state.floor : level;
   const over = level - known;
@@ -130,8 +135,11 @@ export function advance(
   const counted = (so: boolean): number => (so ? state.run + 1 : Math.max(0, state.run - relapse));
   if (state.waiting) {
     const run = over < offset ? state.run + 1 : 0;
-    const still = run * frameMs >= options.lullMs;
-    return { state: { ...room, waiting: !still, run: still ? 0 : run }, turn: undefined };
+    const age = over >= onset ? state.age + 1 : state.age;
+    if (run * frameMs < options.lullMs) {
+      return { state: { ...room, waiting: true, run, age }, turn: undefined };
+    }
+    return { state: room, turn: age * frameMs >= options.missedMs ? 'missed' : undefined };
   }
   if (!state.speaking) {
     const run = counted(over >= onset);
@@ -196,13 +204,15 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
     } else if (!state.waiting) {
       before.push(frame);
       if (before.length > kept) before.shift();
+    } else if (turn === 'missed') {
+      events.push({ type: 'missed', at });
     }
     state = next;
   };
 
   /** Where the sound given so far ends; what was held belongs to nobody yet. */
   const end = (events: EndpointerEvent[]): void => {
-    events.push({ type: 'end', at: at - frameLength * held.length });
+    events.push({ type: 'end', at: at - frameSamples * held.length });
     before = held.slice(-kept);
     held = [];
   };
@@ -212,8 +222,8 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
       const events: EndpointerEvent[] = [];
       const all = rest.length === 0 ? sound : joined([rest, sound]);
       let i = 0;
-      for (; i + frameLength <= all.length; i += frameLength) {
-        take(all.slice(i, i + frameLength), events);
+      for (; i + frameSamples <= all.length; i += frameSamples) {
+        take(all.slice(i, i + frameSamples), events);
       }
       rest = all.slice(i);
       return merged(events);
@@ -237,8 +247,12 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
   };
 }
 
-/** Loudness of a frame in dB of full scale, high notes lifted so that consonants count. */
-function levelOf(frame: Sound, before: number): number {
+/**
+ * Loudness of a frame in dB of full scale, high notes lifted so that consonants count.
+ *
+ * @param before the sample before the frame
+ */
+export function levelOf(frame: Sound, before: number): number {
   let sum = 0;
   let previous = before;
   for (const sample of frame) {

@@ -3,6 +3,15 @@ import { loudness } from './level.ts';
 import { createResampler } from './resample.ts';
 import workletUrl from './worklet.ts?worker&url';
 
+/** What the audio thread hands over: sound, and the frame of its clock at which it begins. */
+interface Piece {
+  readonly at: number;
+  readonly sound: Float32Array;
+}
+
+/** A hole shorter than this, ms, takes no sound of speech away. */
+const leastGapMs = 20;
+
 /** The little of the browser that is needed here, so that a test can stand in for it. */
 export interface Browser {
   /** Absent where the page may have no microphone at all. */
@@ -76,8 +85,17 @@ export function browserMicrophone(options: MicrophoneOptions = {}): Microphone {
         let muted: ReturnType<typeof setTimeout> | undefined;
         let listening = true;
 
+        /** Since when the sound system has been asleep; its own clock stands still then. */
+        let asleep: number | undefined;
         const resume = (): void => {
-          if (listening && context.state !== 'running') void context.resume().catch(() => {});
+          if (!listening) return;
+          if (context.state === 'running') {
+            if (asleep !== undefined) on.gap?.(performance.now() - asleep);
+            asleep = undefined;
+            return;
+          }
+          asleep ??= performance.now();
+          void context.resume().catch(() => {});
         };
         const stop = (): void => {
           if (!listening) return;
@@ -96,8 +114,12 @@ export function browserMicrophone(options: MicrophoneOptions = {}): Microphone {
           on.lost(why);
         };
 
-        node.port.onmessage = ({ data }: MessageEvent<Float32Array>) => {
-          const sound = resampler.push(data);
+        let next: number | undefined;
+        node.port.onmessage = ({ data }: MessageEvent<Piece>) => {
+          const gapMs = ((data.at - (next ?? data.at)) / context.sampleRate) * 1000;
+          next = data.at + data.sound.length;
+          if (gapMs >= leastGapMs) on.gap?.(gapMs);
+          const sound = resampler.push(data.sound);
           options.level?.(loudness(sound));
           if (sound.length > 0) on.sound(sound);
         };

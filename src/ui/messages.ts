@@ -114,6 +114,8 @@ const text = {
   engineLoading: 'Speech recognition is loading. Typing works already.',
   typingWorks: 'Typing works.',
   planDone: 'Nothing of this plan is left. Say exam complete.',
+  saidOver:
+    'You were heard speaking, but not what you said: Plessor does not listen to itself. Say that again.',
   noSpeech: 'no speech was heard in it. Is it the right recording, and loud enough?',
   copied: 'The note is on the clipboard.',
   copyFailed: 'The browser did not let the note be copied. Save it instead.',

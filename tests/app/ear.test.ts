@@ -77,6 +77,49 @@ describe('an utterance is heard twice, and the second hearing decides', () => {
   });
 });
 
+describe('what cannot be heard whole is told, not guessed at', () => {
+  const tone = (from: number, to: number) =>
+    Float32Array.from({ length: to - from }, (_, i) => {
+      const at = from + i;
+      return at > 8000 && at < 40_000 ? 0.3 * Math.sin(at / 5) : 1e-4 * Math.sin(at);
+    });
+  /** An ear in whose utterance something happens after one second; gives what it told. */
+  async function broken(act: (ear: ReturnType<typeof createEar>) => void, words = ['right']) {
+    const told: string[] = [];
+    const ear = createEar({
+      recogniser: { ...deaf(path('right patellar three plus', 0), []), feed: async () => words },
+      language: { ...language, network: () => network },
+      calibration: embeddedCalibration,
+      context: () => ({}),
+      partial: () => {},
+      missed: () => told.push('missed'),
+      utterance: () => told.push('utterance'),
+      failed: (why) => {
+        throw why;
+      },
+    });
+    for (let at = 0; at < 20_000; at += 400) ear.push(tone(at, at + 400));
+    await ear.settled();
+    act(ear);
+    for (let at = 20_000; at < 60_000; at += 400) ear.push(tone(at, at + 400));
+    await ear.flush();
+    return told;
+  }
+  test('a piece of its sound was lost', async () => {
+    // Told when it is let go, and again when its unheard rest is over.
+    expect(new Set(await broken((ear) => ear.gap(100)))).toEqual(new Set(['missed']));
+  });
+  test('the program began to speak in its midst', async () => {
+    expect(await broken((ear) => ear.mute(true))).toEqual(['missed']);
+  });
+  test('a noise without words was dropped: nothing is told', async () => {
+    expect(await broken((ear) => ear.mute(true), [])).toEqual([]);
+  });
+  test('nothing happened', async () => {
+    expect(await broken(() => {})).toEqual(['utterance']);
+  });
+});
+
 describe('the rivals of a sentence', () => {
   const takes = (said: string, words: string): boolean => {
     const net = rivals(language, 'exam.open', said.split(' '));

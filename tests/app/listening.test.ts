@@ -25,6 +25,7 @@ function room() {
       },
       settled: async () => {},
       mute: () => {},
+      gap: () => {},
     }),
     read: async function* () {},
     notice: () => {},

@@ -40,7 +40,7 @@ function utterances(events: readonly EndpointerEvent[]) {
       from = event.at;
       parts = [];
     } else if (event.type === 'sound') parts.push(event.sound);
-    else all.push({ from, to: event.at, sound: joined(parts) });
+    else if (event.type === 'end') all.push({ from, to: event.at, sound: joined(parts) });
   }
   return all;
 }
@@ -243,4 +243,20 @@ test('the rest of a sentence that began unheard is no utterance; the next senten
   expect(found).toHaveLength(1);
   expect(found[0]?.from).toBeGreaterThan(16_000 + last);
   expect(found[0]?.from).toBeLessThanOrEqual(next + first);
+});
+
+test('whoever went on speaking after sound was passed over is told to have gone unheard', async () => {
+  const sentence = await spoken('left biceps two plus');
+  const missed = (after: Sound): number => {
+    const endpointer = createEndpointer();
+    endpointer.push(silence(1000));
+    endpointer.skip(16_000);
+    const events = endpointer.push(joined([after, silence(700)]));
+    return events.filter(({ type }) => type === 'missed').length;
+  };
+  expect(missed(sentence.subarray(extent(sentence)[0]))).toBe(1);
+  expect(missed(silence(500))).toBe(0);
+  // The end of a word, or of the program's own in the room, is nothing to be said again.
+  const last = sentence.findLastIndex((x) => Math.abs(x) > 0.05);
+  expect(missed(sentence.subarray(last - 1600, last))).toBe(0);
 });

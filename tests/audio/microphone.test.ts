@@ -32,7 +32,13 @@ function standIn(rate = 16_000) {
     context: make,
     node: () => node as unknown as AudioWorkletNode,
   };
-  const give = (sound: Sound) => (node.port.onmessage as (e: object) => void)({ data: sound });
+  let frame = 0;
+  /** Gives sound, after so many frames of which nothing came. */
+  const give = (sound: Sound, lost = 0) => {
+    const at = frame + lost;
+    frame = at + sound.length;
+    (node.port.onmessage as (e: object) => void)({ data: { at, sound } });
+  };
   return { browser, track, context, getUserMedia, make, give, node };
 }
 
@@ -103,6 +109,31 @@ describe('the microphone', () => {
     expect(samples).toBeGreaterThan(47_000);
     expect(samples).toBeLessThanOrEqual(48_000);
     expect(levels.at(-1)).toBeCloseTo(0.25, 3);
+  });
+
+  test('a piece of sound that never came is told with its length, by the clock of the sound system', async () => {
+    const { browser, give } = standIn(48_000);
+    const gaps: number[] = [];
+    await browserMicrophone({ browser }).listen({ ...nothing, gap: (ms) => gaps.push(ms) });
+    give(new Float32Array(1440));
+    give(new Float32Array(1440));
+    expect(gaps).toEqual([]);
+    give(new Float32Array(1440), 4800);
+    give(new Float32Array(1440));
+    expect(gaps).toEqual([100]);
+  });
+
+  test('so is the time in which the sound system slept', async () => {
+    const { browser, context } = standIn();
+    const gap = vi.fn();
+    await browserMicrophone({ browser }).listen({ ...nothing, gap });
+    context.dispatchEvent(new Event('statechange'));
+    expect(gap).not.toHaveBeenCalled();
+    context.state = 'interrupted';
+    context.dispatchEvent(new Event('statechange'));
+    await Promise.resolve();
+    context.dispatchEvent(new Event('statechange'));
+    expect(gap).toHaveBeenCalledOnce();
   });
 
   test('where the microphone has another rate than the context, the browser chooses', async () => {

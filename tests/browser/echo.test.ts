@@ -1,40 +1,9 @@
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { writeWav } from '../../src/audio/wav.ts';
+import { openAir } from './air.ts';
 import { listen, openBrowser, openRoom, openSite, type } from './browser.ts';
 import { savedFindings } from './spoken.ts';
-
-/**
- * Lets the microphone hear what the page plays, a little later and softer, as it does in a room; and
- * keeps what was played, to be played to the microphone again.
- */
-const loudspeakerIntoMicrophone = (page: Page): Promise<void> =>
-  page.evaluate(() => {
-    const play = AudioBufferSourceNode.prototype.start;
-    let room: AudioContext | undefined;
-    let air: MediaStreamAudioDestinationNode | undefined;
-    const played: AudioBuffer[] = [];
-    const toMicrophone = (buffer: AudioBuffer): void => {
-      if (room === undefined || air === undefined) return;
-      const source = new AudioBufferSourceNode(room, { buffer });
-      source.connect(new GainNode(room, { gain: 0.6 })).connect(air);
-      play.call(source, room.currentTime + 0.04);
-    };
-    navigator.mediaDevices.getUserMedia = async () => {
-      room = new AudioContext();
-      air = room.createMediaStreamDestination();
-      await room.resume();
-      return air.stream;
-    };
-    AudioBufferSourceNode.prototype.start = function (...args) {
-      if (this.buffer !== null && this.buffer.duration > 0.3) {
-        played.push(this.buffer);
-        toMicrophone(this.buffer);
-      }
-      play.apply(this, args);
-    };
-    Object.assign(globalThis, { played, again: () => played.slice().forEach(toMicrophone) });
-  });
 
 /** How many utterances the page has had. */
 const saidCount = (page: Page): Promise<number> => page.locator('.transcript li').count();
@@ -44,7 +13,7 @@ test('the read-back that comes back through the microphone records nothing', asy
   const chromium = await openBrowser({ wav: writeWav(new Float32Array(16_000)) });
   try {
     const { page } = await openRoom(chromium, site, { voice: 'embedded', earcons: false });
-    await loudspeakerIntoMicrophone(page);
+    const air = await openAir(page, 0.6);
     await listen(page);
     await type(page, 'right patellar 3+');
     const listening = page.getByRole('status').getByText('Listening', { exact: true });
@@ -56,7 +25,7 @@ test('the read-back that comes back through the microphone records nothing', asy
     expect(await savedFindings(page)).toEqual(['right patellar 3+']);
 
     // The same sound while nothing is being said is heard: it was not the microphone that was dead.
-    await page.evaluate(() => Reflect.get(globalThis, 'again')());
+    await air.again();
     await expect.poll(() => saidCount(page), { timeout: 20_000 }).toBe(2);
     expect(await page.locator('.transcript li').first().textContent()).toMatch(
       /right patellar three plus/,

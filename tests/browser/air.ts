@@ -1,0 +1,82 @@
+import type { Page } from 'playwright-core';
+import type { Sound } from '../../src/ports.ts';
+
+/** The air of a room: whatever a test plays reaches the page's microphone. */
+export interface Air {
+  /** Plays sound of 16 kHz to the microphone; resolves with the page's time at which it begins, ms. */
+  play(sound: Sound): Promise<number>;
+  /** Plays what the page said so far to the microphone once more. */
+  again(): Promise<void>;
+  /** When the page's own sounds began and were broken off, ms of the page's time. */
+  voice(): Promise<readonly { readonly is: 'begun' | 'stopped'; readonly at: number }[]>;
+}
+
+/**
+ * Gives the page a microphone that hears what the test plays and, where `echo` is not 0, what the page
+ * plays itself, a little later and softer, as it does in a room. To be called before the page listens.
+ */
+export async function openAir(page: Page, echo: number): Promise<Air> {
+  await page.evaluate((loudness) => {
+    const { start, stop } = AudioBufferSourceNode.prototype;
+    let room: AudioContext | undefined;
+    let air: MediaStreamAudioDestinationNode | undefined;
+    const played: AudioBuffer[] = [];
+    const voice: { is: 'begun' | 'stopped'; at: number }[] = [];
+    const echoes = new WeakMap<AudioBufferSourceNode, AudioBufferSourceNode>();
+    const toMicrophone = (buffer: AudioBuffer, gain: number, after: number) => {
+      if (room === undefined || air === undefined) return undefined;
+      const source = new AudioBufferSourceNode(room, { buffer });
+      source.connect(new GainNode(room, { gain })).connect(air);
+      start.call(source, room.currentTime + after);
+      return source;
+    };
+    navigator.mediaDevices.getUserMedia = async () => {
+      room ??= new AudioContext({ sampleRate: 16_000 });
+      air = room.createMediaStreamDestination();
+      await room.resume();
+      return air.stream;
+    };
+    AudioBufferSourceNode.prototype.start = function (...args) {
+      // An earcon or a breath is no speech.
+      if (this.buffer !== null && this.buffer.duration > 0.3) {
+        voice.push({ is: 'begun', at: performance.now() });
+        played.push(this.buffer);
+        const back = loudness > 0 ? toMicrophone(this.buffer, loudness, 0.04) : undefined;
+        if (back !== undefined) echoes.set(this, back);
+      }
+      start.apply(this, args);
+    };
+    AudioBufferSourceNode.prototype.stop = function (...args) {
+      voice.push({ is: 'stopped', at: performance.now() });
+      // What was on its way through the air still arrives.
+      const back = echoes.get(this);
+      if (back !== undefined && room !== undefined) stop.call(back, room.currentTime + 0.04);
+      stop.apply(this, args);
+    };
+    Object.assign(globalThis, {
+      air: {
+        voice,
+        again: () => played.slice().map((buffer) => toMicrophone(buffer, 0.6, 0)),
+        play: (samples: readonly number[]) => {
+          if (room === undefined) throw new Error('the page does not listen yet');
+          const buffer = room.createBuffer(1, samples.length, 16_000);
+          buffer.copyToChannel(
+            Float32Array.from(samples, (s) => s / 32_767),
+            0,
+          );
+          toMicrophone(buffer, 1, 0);
+          return performance.now();
+        },
+      },
+    });
+  }, echo);
+  return {
+    play: (sound) =>
+      page.evaluate(
+        (samples) => Reflect.get(globalThis, 'air').play(samples),
+        Array.from(sound, (s) => Math.round(s * 32_767)),
+      ),
+    again: () => page.evaluate(() => void Reflect.get(globalThis, 'air').again()),
+    voice: () => page.evaluate(() => Reflect.get(globalThis, 'air').voice),
+  };
+}
