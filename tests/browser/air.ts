@@ -7,6 +7,9 @@ export interface Air {
   play(sound: Sound): Promise<number>;
   /** Plays what the page said so far to the microphone once more. */
   again(): Promise<void>;
+  /** Pulls the microphone out; what is played then is heard by nobody. */
+  unplug(): Promise<void>;
+  plugIn(): Promise<void>;
   /** When the page's own sounds began and were broken off, ms of the page's time. */
   voice(): Promise<readonly { readonly is: 'begun' | 'stopped'; readonly at: number }[]>;
 }
@@ -20,6 +23,7 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
     const { start, stop } = AudioBufferSourceNode.prototype;
     let room: AudioContext | undefined;
     let air: MediaStreamAudioDestinationNode | undefined;
+    let gone = false;
     const played: AudioBuffer[] = [];
     const voice: { is: 'begun' | 'stopped'; at: number }[] = [];
     const echoes = new WeakMap<AudioBufferSourceNode, AudioBufferSourceNode>();
@@ -31,6 +35,7 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
       return source;
     };
     navigator.mediaDevices.getUserMedia = async () => {
+      if (gone) throw new DOMException('', 'NotFoundError');
       room ??= new AudioContext({ sampleRate: 16_000 });
       air = room.createMediaStreamDestination();
       await room.resume();
@@ -56,6 +61,18 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
     Object.assign(globalThis, {
       air: {
         voice,
+        unplug: () => {
+          gone = true;
+          const [track] = air?.stream.getTracks() ?? [];
+          air = undefined;
+          track?.stop();
+          // A page cannot pull a plug; the browser tells of it by this event.
+          track?.dispatchEvent(new Event('ended'));
+        },
+        plugIn: () => {
+          gone = false;
+          navigator.mediaDevices.dispatchEvent(new Event('devicechange'));
+        },
         again: () => played.slice().map((buffer) => toMicrophone(buffer, 0.6, 0)),
         play: (samples: readonly number[]) => {
           if (room === undefined) throw new Error('the page does not listen yet');
@@ -76,6 +93,8 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
         (samples) => Reflect.get(globalThis, 'air').play(samples),
         Array.from(sound, (s) => Math.round(s * 32_767)),
       ),
+    unplug: () => page.evaluate(() => Reflect.get(globalThis, 'air').unplug()),
+    plugIn: () => page.evaluate(() => Reflect.get(globalThis, 'air').plugIn()),
     again: () => page.evaluate(() => void Reflect.get(globalThis, 'air').again()),
     voice: () => page.evaluate(() => Reflect.get(globalThis, 'air').voice),
   };

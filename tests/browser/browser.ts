@@ -1,5 +1,6 @@
+import { spawn } from 'node:child_process';
 import { existsSync, realpathSync } from 'node:fs';
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -41,25 +42,28 @@ export interface OpenBrowser {
   close(): Promise<void>;
 }
 
+const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+
+/** What makes a browser's microphone of a WAV file in this folder, or refuses it. */
+async function argsOf(microphone: Microphone, folder: string): Promise<readonly string[]> {
+  if (microphone === 'none') return quiet;
+  if (microphone === 'refused') {
+    return [...quiet, '--use-fake-device-for-media-stream', '--deny-permission-prompts'];
+  }
+  const file = join(folder, 'microphone.wav');
+  await writeFile(file, microphone.wav);
+  return [
+    ...quiet,
+    '--use-fake-ui-for-media-stream',
+    '--use-fake-device-for-media-stream',
+    `--use-file-for-fake-audio-capture=${file}%noloop`,
+  ];
+}
+
 export async function openBrowser(microphone: Microphone = 'none'): Promise<OpenBrowser> {
   const folder = await mkdtemp(join(tmpdir(), 'plessor-'));
-  const args = [...quiet];
-  if (microphone === 'refused') {
-    args.push('--use-fake-device-for-media-stream', '--deny-permission-prompts');
-  }
-  if (typeof microphone === 'object') {
-    const file = join(folder, 'microphone.wav');
-    await writeFile(file, microphone.wav);
-    args.push(
-      '--use-fake-ui-for-media-stream',
-      '--use-fake-device-for-media-stream',
-      `--use-file-for-fake-audio-capture=${file}%noloop`,
-    );
-  }
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args,
-  });
+  const args = await argsOf(microphone, folder);
+  const browser = await chromium.launch({ executablePath, args: [...args] });
   return {
     browser,
     async close() {
@@ -67,6 +71,40 @@ export async function openBrowser(microphone: Microphone = 'none'): Promise<Open
       await rm(folder, { recursive: true, force: true });
     },
   };
+}
+
+/**
+ * A browser as a user has it: nothing keeps its pages visible or awake, so that its window can be
+ * hidden. It has one context, with one page.
+ */
+export async function openWindow(microphone: Microphone): Promise<OpenBrowser> {
+  const folder = await mkdtemp(join(tmpdir(), 'plessor-'));
+  const args = await argsOf(microphone, folder);
+  const own = ['--headless=new', '--remote-debugging-port=0', `--user-data-dir=${folder}/profile`];
+  const child = spawn(executablePath, [...args, ...own, 'about:blank'], { stdio: 'ignore' });
+  const ended = new Promise((resolve) => child.once('exit', resolve));
+  const close = async (): Promise<void> => {
+    child.kill();
+    await ended;
+    await rm(folder, { recursive: true, force: true, maxRetries: 5 });
+  };
+  const port = async (): Promise<string> => {
+    for (let i = 0; i < 100; i++) {
+      const told = await readFile(`${folder}/profile/DevToolsActivePort`, 'utf8').catch(() => '');
+      if (told.includes('\n')) return told.split('\n')[0] ?? '';
+      await new Promise((resolve) => setTimeout(resolve, 100));
+    }
+    throw new Error('the browser did not start');
+  };
+  try {
+    const address = `http://127.0.0.1:${await port()}`;
+    // Without its defaults the driver does not pretend that the page has the focus.
+    const browser = await chromium.connectOverCDP(address, { noDefaults: true });
+    return { browser, close };
+  } catch (why) {
+    await close();
+    throw why;
+  }
 }
 
 export interface OpenRoom {
@@ -80,7 +118,7 @@ export interface OpenRoom {
 /** Opens the exam room with the examiner's settings as the browser would remember them. */
 export async function openRoom(
   { browser }: OpenBrowser,
-  { address }: Site,
+  site: Site,
   settings: Partial<Settings> = {},
   options: BrowserContextOptions = {},
 ): Promise<OpenRoom> {
@@ -90,7 +128,15 @@ export async function openRoom(
     serviceWorkers: 'block',
     ...options,
   });
-  const page = await context.newPage();
+  return enter(await context.newPage(), site, settings);
+}
+
+/** Opens the exam room in a page that is there. */
+export async function enter(
+  page: Page,
+  { address }: Site,
+  settings: Partial<Settings> = {},
+): Promise<OpenRoom> {
   const requests: string[] = [];
   const complaints: string[] = [];
   page.on('request', (request) => requests.push(request.url()));

@@ -1,45 +1,56 @@
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { writeWav } from '../../src/audio/wav.ts';
-import { listen, openBrowser, openRoom, openSite } from './browser.ts';
-import { savedFindings, spoken } from './spoken.ts';
+import { type Finding, findingName } from '../../src/exam/index.ts';
+import { enter, listen, openSite, openWindow } from './browser.ts';
+import { signedOff, spoken } from './spoken.ts';
 
-/**
- * Makes of a page what browsers make of a hidden tab: no frames are drawn, and timers run once a second
- * (HTML Standard, "page visibility"; Chromium's throttling of timers). A browser that is driven by a
- * test keeps every page visible, so it is done by hand. Gives what shows the page again.
- */
-async function hide(page: Page): Promise<() => Promise<void>> {
-  await page.evaluate(() => {
-    const { setTimeout, setInterval, requestAnimationFrame } = globalThis;
-    const turn = (to: DocumentVisibilityState): void => {
-      Object.defineProperty(document, 'visibilityState', { value: to, configurable: true });
-      Object.defineProperty(document, 'hidden', { value: to === 'hidden', configurable: true });
-      document.dispatchEvent(new Event('visibilitychange'));
-    };
-    const waiting: FrameRequestCallback[] = [];
-    const slow = (timer: typeof setTimeout | typeof setInterval) =>
-      Object.assign(
-        (done: TimerHandler, after = 0, ...rest: unknown[]) =>
-          timer(done as () => void, Math.max(1000, after), ...rest),
-        timer,
-      );
-    Object.assign(globalThis, {
-      setTimeout: slow(setTimeout),
-      setInterval: slow(setInterval),
-      requestAnimationFrame: (frame: FrameRequestCallback) => waiting.push(frame),
-      show: () => {
-        Object.assign(globalThis, { setTimeout, setInterval, requestAnimationFrame });
-        for (const frame of waiting) requestAnimationFrame(frame);
-        turn('visible');
-      },
-    });
-    turn('hidden');
-  });
-  return () => page.evaluate(() => Reflect.get(globalThis, 'show')());
+/** Brings the page's window down to the bar, or back. */
+async function turn(page: Page, windowState: 'minimized' | 'normal'): Promise<void> {
+  const session = await page.context().newCDPSession(page);
+  const { windowId } = await session.send('Browser.getWindowForTarget');
+  await session.send('Browser.setWindowBounds', { windowId, bounds: { windowState } });
+  await session.detach();
 }
 
-test('an exam goes on while its tab is hidden', async () => {
+/** How many frames are drawn, and how often a timer of 10 ms runs, in two seconds. */
+const pulse = (page: Page): Promise<{ readonly frames: number; readonly ticks: number }> =>
+  page.evaluate(
+    () =>
+      new Promise((resolve) => {
+        let frames = 0;
+        let ticks = 0;
+        const frame = () => {
+          frames += 1;
+          requestAnimationFrame(frame);
+        };
+        requestAnimationFrame(frame);
+        setInterval(() => {
+          ticks += 1;
+        }, 10);
+        setTimeout(() => resolve({ frames, ticks }), 2000);
+      }),
+  );
+
+/** The findings that the page would save: such a browser hands no download to its driver. */
+async function heldFindings(page: Page): Promise<readonly string[]> {
+  const taken = page.evaluate(
+    () =>
+      new Promise<string>((resolve) => {
+        const make = URL.createObjectURL;
+        URL.createObjectURL = (blob) => {
+          URL.createObjectURL = make;
+          void (blob as Blob).text().then(resolve);
+          return make(blob);
+        };
+      }),
+  );
+  await page.getByRole('button', { name: 'Save record (JSON)' }).click();
+  const { findings } = JSON.parse(await taken) as { readonly findings: readonly Finding[] };
+  return findings.map(findingName).sort();
+}
+
+test('an exam goes on while its window is hidden: no frames, timers once a second', async () => {
   const site = await openSite();
   const sound = await spoken([
     'right patellar two plus',
@@ -52,21 +63,31 @@ test('an exam goes on while its tab is hidden', async () => {
     'affirm',
     'sign off',
   ]);
-  const chromium = await openBrowser({ wav: writeWav(sound) });
+  const chromium = await openWindow({ wav: writeWav(sound) });
   try {
-    const { page, complaints } = await openRoom(chromium, site, { voice: 'silent' });
+    const [page] = chromium.browser.contexts().flatMap((context) => context.pages());
+    if (page === undefined) throw new Error('the browser opened no page');
+    const { complaints } = await enter(page, site, { voice: 'silent' });
     await listen(page);
     await page.getByRole('row', { name: /patellar/ }).waitFor({ timeout: 30_000 });
-    const show = await hide(page);
+    await turn(page, 'minimized');
+    await expect.poll(() => page.evaluate(() => document.visibilityState)).toBe('hidden');
+    const { frames, ticks } = await pulse(page);
+    expect(frames).toBeLessThan(10);
+    expect(ticks).toBeLessThan(10);
     // Two findings and a correction are said meanwhile.
     await expect
       .poll(() => page.locator('.transcript li').count(), { timeout: 60_000 })
       .toBeGreaterThanOrEqual(5);
-    await show();
-    await page.getByText('Signed off', { exact: true }).waitFor({ timeout: 60_000 });
-    expect(await savedFindings(page)).toEqual(
+    expect(await page.evaluate(() => document.visibilityState)).toBe('hidden');
+    await turn(page, 'normal');
+    await expect.poll(() => page.evaluate(() => document.visibilityState)).toBe('visible');
+    await signedOff(page);
+    expect(await heldFindings(page)).toEqual(
       ['right patellar 2+', 'left patellar 3+', 'right ankle jerk 0', 'left ankle jerk 2+'].sort(),
     );
+    const summary = page.getByRole('region', { name: 'Where the lesion may be' });
+    await summary.getByText('Ranked sites').waitFor();
     expect(complaints).toEqual([]);
   } finally {
     await chromium.close();

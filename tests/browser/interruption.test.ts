@@ -1,9 +1,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { speaker } from '../../demo-audio-scripts/index.ts';
 import { writeWav } from '../../src/audio/wav.ts';
 import { joined, type Sound, soundRate } from '../../src/ports.ts';
-import { fliteInNode } from '../../src/voice/flite/node.ts';
 import { type Air, openAir } from './air.ts';
 import {
   listen,
@@ -14,9 +12,8 @@ import {
   type Site,
   type,
 } from './browser.ts';
-import { savedFindings } from './spoken.ts';
+import { savedFindings, words } from './spoken.ts';
 
-const flite = fliteInNode();
 let site: Site;
 let chromium: OpenBrowser;
 beforeAll(async () => {
@@ -31,7 +28,6 @@ afterAll(async () => {
 /** The bound of issue and guideline (300 to 500 ms set off stuttering). */
 const boundMs = 500;
 
-const words = speaker(flite, { voice: 'rms' });
 const loud = (s: number): boolean => Math.abs(s) > 0.02;
 
 /** Plays the examiner's words; gives when their first sound is in the air, ms of the page's time. */

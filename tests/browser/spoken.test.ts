@@ -1,8 +1,9 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { writeWav } from '../../src/audio/wav.ts';
 import { joined } from '../../src/ports.ts';
+import { openAir } from './air.ts';
 import { listen, openBrowser, openRoom, openSite, type Site } from './browser.ts';
-import { savedFindings, signedOff, spoken } from './spoken.ts';
+import { savedFindings, sayNext, signedOff, spoken, words } from './spoken.ts';
 
 let site: Site;
 beforeAll(async () => {
@@ -148,3 +149,64 @@ test('the microphone is checked by voice, of which nothing is recorded, and the 
     await chromium.close();
   }
 }, 120_000);
+
+test('an exam whose microphone is lost in mid sentence and comes back, with no hand for either', async () => {
+  const chromium = await openBrowser({ wav: writeWav(new Float32Array(16_000)) });
+  try {
+    const { page, complaints } = await openRoom(chromium, site, silent);
+    const air = await openAir(page, 0);
+    await listen(page);
+    await sayNext(page, air, 'right patellar two plus');
+    // Half of it is heard: that is no finding.
+    await air.play((await words('left patellar three plus')).subarray(0, 16_000));
+    await page.waitForTimeout(800);
+    await air.unplug();
+    await page
+      .getByRole('alert')
+      .getByText(/unplugged/)
+      .waitFor();
+    await page.waitForTimeout(4000);
+    await page.getByRole('status').getByText('Not listening', { exact: true }).waitFor();
+    await air.plugIn();
+    await page.getByRole('status').getByText('Listening', { exact: true }).waitFor();
+    expect(await page.getByRole('alert').textContent()).not.toMatch(/unplugged/);
+    for (const said of [
+      'left patellar three plus',
+      'right plantar extensor',
+      'affirm',
+      'exam complete',
+      'affirm',
+      'sign off',
+    ]) {
+      await sayNext(page, air, said);
+    }
+    await signedOff(page);
+    expect(await savedFindings(page)).toEqual([
+      'left patellar 3+',
+      'right patellar 2+',
+      'right plantar extensor',
+    ]);
+    const summary = page.getByRole('region', { name: 'Where the lesion may be' });
+    await summary.getByText('Ranked sites').waitFor();
+    expect(complaints).toEqual([]);
+  } finally {
+    await chromium.close();
+  }
+}, 180_000);
+
+test('what is understood is in sight, and talk closes no panel that a hand is busy with', async () => {
+  const chromium = await openBrowser({ wav: writeWav(new Float32Array(16_000)) });
+  try {
+    const { page } = await openRoom(chromium, site, silent);
+    const air = await openAir(page, 0);
+    await listen(page);
+    await page.getByRole('button', { name: 'Settings' }).click();
+    const panel = page.getByRole('dialog', { name: 'Settings' });
+    await sayNext(page, air, 'my mother had the same thing');
+    expect(await panel.count()).toBe(1);
+    await sayNext(page, air, 'right patellar two plus');
+    await expect.poll(() => panel.count()).toBe(0);
+  } finally {
+    await chromium.close();
+  }
+}, 90_000);

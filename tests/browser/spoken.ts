@@ -1,9 +1,11 @@
 import type { Page } from 'playwright-core';
+import { expect } from 'vitest';
 import { renderScript, speaker } from '../../demo-audio-scripts/index.ts';
 import { type Finding, findingName } from '../../src/exam/index.ts';
 import { joined, type Sound, soundRate } from '../../src/ports.ts';
 import { fliteInNode } from '../../src/voice/flite/node.ts';
 import type { FliteVoice } from '../../src/voice/index.ts';
+import type { Air } from './air.ts';
 import { savedRecord } from './browser.ts';
 
 const flite = fliteInNode();
@@ -33,6 +35,19 @@ export async function spoken(
   const script = { name: 'spoken', title: '', note: '', lines, sites: [] };
   const { sound } = await renderScript(script, speaker(flite, { voice }));
   return joined([sound, new Float32Array(soundRate)]);
+}
+
+/** One utterance as sound. */
+export const words = speaker(flite, { voice: 'rms' });
+
+/** Says something and waits until it was heard. */
+export async function sayNext(page: Page, air: Air, said: string): Promise<void> {
+  const heard = () =>
+    page.evaluate(() => performance.getEntriesByName('plessor:understood').length);
+  const before = await heard();
+  await page.waitForTimeout(600);
+  await air.play(await words(said));
+  await expect.poll(heard, { timeout: 30_000 }).toBe(before + 1);
 }
 
 /** The findings of the record that the page would save, by name. */
