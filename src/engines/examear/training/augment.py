@@ -45,8 +45,8 @@ def image_response(rng: np.random.Generator) -> np.ndarray:
 
 
 class Augmenter:
-    def __init__(self, device, talk: torch.Tensor, rooms: np.ndarray, seed: int = 1):
-        self.device, self.talk = device, talk
+    def __init__(self, device, talk: torch.Tensor, rooms: np.ndarray, seed: int = 1, others: float = 0.0):
+        self.device, self.talk, self.others = device, talk, others
         self.rooms = torch.tensor(rooms, device=device)
         self.g = torch.Generator(device=device).manual_seed(seed)
 
@@ -102,6 +102,14 @@ class Augmenter:
         room = torch.fft.rfft(self.rooms[pick], full)
         room = torch.where(self.u(rows, 1) < 0.55, room, torch.ones_like(room))
         x = torch.fft.irfft(torch.fft.rfft(x, full) * room * tone, full)[:, :n]
+        # Now and then one other person speaks too, fainter: whoever is in the next row.
+        power = x.square().mean(1, keepdim=True).clamp(min=1e-10)
+        ratio = self.u(rows, 1, low=7, high=24)
+        some = self.u(rows, 1) < self.others
+        shift = int(torch.randint(0, n, (1,), generator=self.g, device=self.device))
+        other = x.roll((1, shift), (0, 1))
+        other = other * (power / other.square().mean(1, keepdim=True).clamp(min=1e-10) * 10 ** (-ratio / 10)).sqrt()
+        x = x + torch.where(some, other, torch.zeros_like(x))
         # Noise, at a ratio to the loud part of the speech.
         power = x.square().mean(1, keepdim=True).clamp(min=1e-10)
         ratio = self.u(rows, 1, low=-1, high=32)

@@ -80,28 +80,22 @@ def main() -> None:
             number = Path(r["path"]).stem
             transcript = option("--transcripts")
             if transcript and (transcript / f"{number}.txt").exists():
-                for words, start, end in sure_runs((transcript / f"{number}.txt").read_text()):
+                text = (transcript / f"{number}.txt").read_text()
+                sure = list(sure_runs(text, 0.75))
+                for words, start, end in sure:
                     add(sound[int(start * 8000) : int(end * 8000)], words, r["speaker"], "reading")
+                # Heard less surely: for the training to judge. What is sure throughout is in already.
+                for words, start, end in sure_runs(text, 0.35):
+                    if (words, start, end) not in sure:
+                        add(sound[int(start * 8000) : int(end * 8000)], words, r["speaker"], "doubtful")
         else:
             word = {"0": "zero"}.get(r["transcript"], r["transcript"]).lower()
             source = "word" if folder == "words-train" else "digit"
             add(trimmed(sound), [word], r["speaker"], source)
     prompts = option("--prompts")
     if prompts:
-        names = (
-            "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-            "seventeen eighteen nineteen twenty"
-        ).split()
-        tens = dict(zip((30, 40, 50, 60, 70, 80, 90), "thirty forty fifty sixty seventy eighty ninety".split()))
         for file in sorted(prompts.rglob("*.wav")):
-            where, stem = file.parent.name, file.stem
-            word = None
-            if where == "digits" and stem.isdigit():
-                word = names[int(stem)] if int(stem) <= 20 else tens.get(int(stem))
-            elif where == "digits" and stem == "hundred":
-                word = stem
-            elif where == "letters" and re.fullmatch("[a-y]", stem):
-                word = stem
+            word = prompt_word(file.parent.name, file.stem)
             if word:
                 add(trimmed(read(file)), [word], "prompt", "prompt")
     np.savez_compressed(out, sound=np.concatenate(clips), meta=np.frombuffer(json.dumps(meta).encode(), np.uint8))
@@ -110,6 +104,39 @@ def main() -> None:
         n = sum(m["source"] == source for m in meta)
         print(f"{source}: {n} clips, {hours(source, False):.1f} min to train on, {hours(source, True):.1f} min to check")
     print(f"left out, their speakers being in the test: {left_out}")
+
+
+UNITS = "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen".split()
+UNITS += "seventeen eighteen nineteen twenty".split()
+TENS = dict(zip("30 40 50 60 70 80 90".split(), "thirty forty fifty sixty seventy eighty ninety".split()))
+ORDINALS = "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth".split()
+ORDINALS += "fifteenth sixteenth seventeenth eighteenth nineteenth twentieth".split()
+DAYS = "sunday monday tuesday wednesday thursday friday saturday".split()
+MONTHS = "january february march april may june july august september october november december".split()
+ALPHABET = "alpha bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar papa quebec romeo".split()
+ALPHABET += "sierra tango uniform victor whiskey x-ray yankee zulu".split()
+
+
+def prompt_word(folder: str, stem: str) -> str | None:
+    """What a telephone prompt of this name says, where it says one word."""
+    kind, _, n = stem.partition("-")
+    if folder == "digits":
+        if stem.isdigit():
+            return UNITS[int(stem)] if int(stem) <= 20 else TENS.get(stem)
+        if kind in ("day", "mon"):
+            return (DAYS if kind == "day" else MONTHS)[int(n)]
+        if kind == "h":
+            return ORDINALS[int(n) - 1] if n.isdigit() and int(n) <= 20 else None
+        return stem if stem in "at billion dollars hundred million minus pound star thousand today tomorrow yesterday".split() else None
+    if folder == "letters":
+        if re.fullmatch("[a-y]", stem):
+            return stem
+        return stem if stem in "asterisk at dash dollar dot equals plus slash space".split() else None
+    if folder == "phonetic" and stem[0].isalpha():
+        return ALPHABET[ord(stem[0]) - ord("a")]
+    alone = "activated added calling cancelled disabled enabled extension goodbye hello hours invalid is location lowercase minute minutes "
+    alone += "number removed second seconds sorry time transfer uppercase with your"
+    return stem if stem in alone.split() else None
 
 
 def sure_runs(text: str, least: float = 0.75):

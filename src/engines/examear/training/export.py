@@ -63,3 +63,41 @@ def write(net, bands: np.ndarray, path: str) -> None:
     text += b" " * (-len(text) % 4)
     with open(path, "wb") as f:
         f.write(np.uint32(len(text)).tobytes() + text + b"".join(body))
+
+
+def read(net, path: str):
+    """The file's weights in a network, as the program that hears has them: rounded, norms folded in."""
+    raw = open(path, "rb").read()
+    size = int(np.frombuffer(raw[:4], np.uint32)[0])
+    head = json.loads(raw[4 : 4 + size])["arrays"]
+
+    def of(name):
+        return torch.tensor(numbers(name))
+
+    def numbers(name):
+        e = head[name]
+        n, start = int(np.prod(e["shape"])), 4 + size + e["at"]
+        x = np.frombuffer(raw, np.int8 if e["type"] == "int8" else np.float32, n, start).reshape(e["shape"])
+        if "scale" in e:
+            x = x * numbers(e["scale"]).reshape([-1] + [1] * (x.ndim - 1))
+        return np.array(x, np.float32)
+
+    def plain(norm, bias=None):
+        norm.running_mean.zero_(), norm.running_var.fill_(1 - norm.eps), norm.weight.fill_(1)
+        norm.bias.zero_() if bias is None else norm.bias.copy_(bias)
+
+    with torch.no_grad():
+        for i, conv in enumerate(net.trunk.convs):
+            conv.weight.copy_(of(f"trunk.{i}")), conv.bias.copy_(of(f"trunk.{i}.bias"))
+        net.trunk.last.weight.copy_(of("trunk.last"))
+        plain(net.norm)
+        for name, layer in (("enter", net.enter), ("leave", net.leave)):
+            layer.weight.copy_(of(name)[:, :, None]), layer.bias.copy_(of(name + ".bias"))
+        for i, block in enumerate(net.blocks):
+            block.widen.weight.copy_(of(f"block.{i}.widen")[:, :, None])
+            plain(block.norm1, of(f"block.{i}.widen.bias"))
+            block.along.weight.copy_(of(f"block.{i}.along")[:, None])
+            plain(block.norm2, of(f"block.{i}.along.bias"))
+            block.narrow.weight.copy_(of(f"block.{i}.narrow")[:, :, None])
+            block.narrow.bias.copy_(of(f"block.{i}.narrow.bias"))
+    return net

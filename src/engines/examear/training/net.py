@@ -32,17 +32,36 @@ class Mel(nn.Module):
     """Power in 32 mel bands (60 to 3800 Hz) of 25 ms Hann windows, in decibels of 16-bit samples."""
 
     def __init__(self, bands: np.ndarray):
+        """`bands`: 257 bins of the spectrum by 32"""
         super().__init__()
         window = np.zeros(512, np.float32)
         window[56:456] = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(400) / 400)
         self.register_buffer("window", torch.tensor(window))
         self.register_buffer("bands", torch.tensor(bands))
+        self.register_buffer("warped", torch.tensor(np.stack([warp(bands, a) for a in WARPS])))
 
-    def forward(self, sound: torch.Tensor) -> torch.Tensor:
-        """(batch, samples) in -1..1 to (batch, frames, 32)"""
+    def forward(self, sound: torch.Tensor, tract: torch.Tensor | None = None) -> torch.Tensor:
+        """(batch, samples) in -1..1 to (batch, frames, 32); `tract`: for each, which of WARPS"""
         frames = (sound * 32768).unfold(1, 512, 160) * self.window
-        power = torch.fft.rfft(frames).abs().square() @ self.bands
-        return torch.log10(power + 1.0) * 1.0 + 2.0
+        power = torch.fft.rfft(frames).abs().square()
+        power = power @ (self.bands if tract is None else self.warped[tract])
+        return torch.log10(power + 1.0) + 2.0
+
+
+WARPS = np.linspace(0.8, 1.22, 43).round(3)
+
+
+def warp(bands: np.ndarray, by: float) -> np.ndarray:
+    """Bands as for a vocal tract shorter by this factor: what was at f is heard at f * by, bent so
+    that the end at 4 kHz stays, since half of the recordings have nothing above it."""
+    end, bend = 128.0, 128.0 * 0.85 * min(1.0, 1 / by)
+    bins = np.arange(len(bands), dtype=np.float64)
+    to = np.where(bins <= bend, bins * by, bend * by + (bins - bend) * (end - bend * by) / (end - bend))
+    to = np.where(bins > end, bins, to)
+    out = np.zeros_like(bands)
+    for j in range(bands.shape[1]):
+        out[:, j] = np.interp(to, bins, bands[:, j])
+    return (out * np.gradient(to)[:, None]).astype(np.float32)
 
 
 class Trunk(nn.Module):

@@ -1,6 +1,5 @@
 """Speaks the training texts with every free voice at hand that is no test voice."""
 
-import os
 import subprocess
 import sys
 import tempfile
@@ -21,6 +20,10 @@ VARIANTS = (
 ).split()
 
 
+# Of RHVoice's English voices those with a free licence whose speakers no test voice has.
+RHVOICE = ("bdl", "clb")
+
+
 def spoken(words: list[str]) -> str:
     # Single letters are read as letters.
     return " ".join(w.upper() + "." if len(w) == 1 and w not in ("a", "i") else w for w in words)
@@ -30,8 +33,9 @@ def wav(path: str) -> np.ndarray:
     with wave.open(path) as f:
         x = np.frombuffer(f.readframes(f.getnframes()), np.int16)
         rate = f.getframerate()
-    if rate == 22050:
-        x = np.clip(resample_poly(x.astype(np.float32), 320, 441), -32768, 32767).astype(np.int16)
+    if rate != 16000:
+        up, down = {22050: (320, 441), 24000: (2, 3)}[rate]
+        x = np.clip(resample_poly(x.astype(np.float32), up, down), -32768, 32767).astype(np.int16)
     loud = np.nonzero(np.abs(x) > 200)[0]
     if len(loud) == 0:
         return x[:0]
@@ -64,6 +68,10 @@ def batch(job):
                     ["espeak-ng", "-v", name, "-s", str(rng.integers(120, 215)), "-p", str(rng.integers(15, 80)),
                      "-g", str(rng.choice([0, 0, 0, 2])), "-w", path, spoken(words)],
                     stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)  # fmt: skip
+            elif voice in RHVOICE:
+                subprocess.run(
+                    ["RHVoice-test", "-p", voice, "-r", str(rng.integers(80, 125)), "-t", str(rng.integers(85, 118)), "-o", path],
+                    input=spoken(words).encode(), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)  # fmt: skip
             elif voice.startswith("pico"):
                 text = f'<speed level="{rng.integers(75, 130)}"><pitch level="{rng.integers(70, 140)}">{spoken(words)}</pitch></speed>'
                 subprocess.run(["pico2wave", "-l", voice[5:], "-w", path, text], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)

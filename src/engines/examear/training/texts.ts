@@ -66,7 +66,7 @@ const say = (words: readonly string[], kind: string): void => {
   if (words.length === 0 || rows.includes(undefined)) return;
   lines.push(JSON.stringify({ words, sounds: rows, kind }));
 };
-const exam = Math.floor(Number(count) * 0.72);
+const exam = Math.floor(Number(count) * 0.66);
 for (let tries = 0; lines.length < exam && tries < exam * 30; tries++) {
   const { words } = sample(grammar, one(kinds, 'exam.finding'), pick);
   for (const word of words) vocabulary.add(word);
@@ -75,6 +75,25 @@ for (let tries = 0; lines.length < exam && tries < exam * 30; tries++) {
   if (words.length > 13 || (words.length > 3 && seen.has(key))) continue;
   seen.add(key);
   say(words, 'exam');
+}
+// Words that are easily taken for one another, next to each other and to what is said between them.
+const hard =
+  'left right two three four five zero one plus minus absent present abduction adduction flexion extension normal equal'.split(
+    ' ',
+  );
+const small = 'the on and is at a was in of with'.split(' ');
+const roots = 'c t l s'.split(' ');
+const levels = 'one two three four five six seven eight nine ten eleven twelve'.split(' ');
+const contrasts = lines.length + Math.floor(Number(count) * 0.08);
+while (lines.length < contrasts) {
+  const row: string[] = [];
+  const n = 1 + pick(4);
+  for (let k = 0; k < n; k++) {
+    if (pick(3) === 0) row.push(one(small, 'the'));
+    if (pick(4) === 0) row.push(one(roots, 'c'), one(levels, 'one'));
+    else row.push(one(hard, 'left'));
+  }
+  say(row, 'contrast');
 }
 // Findings one after another without a pause, and exam words in any order at all.
 const known = [...vocabulary];
