@@ -130,7 +130,10 @@ export function createListening(parts: ListeningParts): Listening {
     loudness = createLoudness(soundRate);
     const open = await parts.microphone.listen({
       sound: take,
-      gap: (ms) => ear?.gap(ms),
+      gap: (ms) => {
+        performance.mark('plessor:gap', { detail: ms });
+        ear?.gap(ms);
+      },
       lost: (why) => {
         // What was half said is over; the rest of it is not to be heard as its end.
         void ear?.flush();

@@ -148,11 +148,12 @@ export function createRoom(parts: RoomParts): {
         }),
         keepSound: () => records.records.consent.peek(),
         partial: (words) => {
+          // The first of an utterance: the browser keeps every mark.
+          if (partial.peek().length === 0 && words.length > 0) performance.mark('plessor:partial');
           const at = performance.now();
           // What flickers faster than this cannot be read.
           if (at - shownAt >= partialMs) {
             shownAt = at;
-            performance.mark('plessor:partial');
             partial.value = words;
           }
           // So does a voice too soft for `talkedOver`; without headphones the ear is shut by then.

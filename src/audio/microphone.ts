@@ -1,4 +1,5 @@
 import { type Microphone, PortError, soundRate } from '../ports.ts';
+import { createGapFinder } from './gap.ts';
 import { loudness } from './level.ts';
 import { createResampler } from './resample.ts';
 import workletUrl from './worklet.ts?worker&url';
@@ -8,9 +9,6 @@ interface Piece {
   readonly at: number;
   readonly sound: Float32Array;
 }
-
-/** A hole shorter than this, ms, takes no sound of speech away. */
-const leastGapMs = 20;
 
 /** The little of the browser that is needed here, so that a test can stand in for it. */
 export interface Browser {
@@ -114,11 +112,10 @@ export function browserMicrophone(options: MicrophoneOptions = {}): Microphone {
           on.lost(why);
         };
 
-        let next: number | undefined;
+        const gaps = createGapFinder(context.sampleRate);
         node.port.onmessage = ({ data }: MessageEvent<Piece>) => {
-          const gapMs = ((data.at - (next ?? data.at)) / context.sampleRate) * 1000;
-          next = data.at + data.sound.length;
-          if (gapMs >= leastGapMs) on.gap?.(gapMs);
+          const lostMs = gaps.take(data.at, data.sound.length, performance.now());
+          if (lostMs > 0) on.gap?.(lostMs);
           const sound = resampler.push(data.sound);
           options.level?.(loudness(sound));
           if (sound.length > 0) on.sound(sound);

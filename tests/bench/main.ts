@@ -1,6 +1,7 @@
 import { cpus } from 'node:os';
 import { bench as calibrate } from './calibrate.ts';
 import { bench as hearing } from './hearing.ts';
+import { bench as hour } from './hour.ts';
 import { bench as localize } from './localize.ts';
 import { bench as models } from './models.ts';
 import { bench as page } from './page.ts';
@@ -10,6 +11,7 @@ import { bench as work } from './work.ts';
 /** Every benchmark by name; `npm run bench` runs them all, `npm run bench -- NAME …` one. */
 const benches: Readonly<Record<string, (args: readonly string[]) => Promise<string>>> = {
   hearing,
+  hour,
   localize,
   models,
   page,

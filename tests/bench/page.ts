@@ -2,16 +2,10 @@ import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
-import type { Page } from 'playwright-core';
 import { parseScript, type Script, scripts } from '../../demo-audio-scripts/index.ts';
 import { writeWav } from '../../src/audio/wav.ts';
-import {
-  type OpenBrowser,
-  openBrowser,
-  openRoom,
-  openSite,
-  type Site,
-} from '../browser/browser.ts';
+import { openBrowser, openRoom, openSite, type Site } from '../browser/browser.ts';
+import { collector, privateMb } from './memory.ts';
 import { kept } from './rendered.ts';
 
 /** Invented: ten findings, each read back before the next, as an examiner waits for it. */
@@ -141,54 +135,6 @@ async function memory(site: Site): Promise<readonly string[]> {
   return [
     `private memory of the page's process (an empty page has about 39 MB of it) after so many utterances, garbage collected: ${seen.join('; ')}`,
   ];
-}
-
-/** The page's own memory: what its process holds for itself alone, all garbage collected first. */
-async function privateMb({ browser }: OpenBrowser, collect: Collect): Promise<number> {
-  await collect();
-  const session = await browser.newBrowserCDPSession();
-  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
-  const sizes = await Promise.all(
-    processInfo
-      .filter(({ type }) => type === 'renderer')
-      .map(async ({ id }) => {
-        const text = await readFile(`/proc/${id}/smaps_rollup`, 'utf8').catch(() => '');
-        const kb = [...text.matchAll(/^Private_(?:Clean|Dirty):\s+(\d+) kB/gm)];
-        return kb.reduce((sum, [, size]) => sum + Number(size), 0) / 1000;
-      }),
-  );
-  return Math.round(Math.max(0, ...sizes));
-}
-
-type Collect = () => Promise<void>;
-
-/** Collects the garbage of a page and of each of its workers; to be made before the page opens any. */
-async function collector(page: Page): Promise<Collect> {
-  const session = await page.context().newCDPSession(page);
-  const workers = new Set<string>();
-  const answered = new Map<number, () => void>();
-  let asked = 0;
-  session.on('Target.attachedToTarget', ({ sessionId }) => workers.add(sessionId));
-  session.on('Target.detachedFromTarget', ({ sessionId }) => workers.delete(sessionId));
-  session.on('Target.receivedMessageFromTarget', ({ message }) =>
-    answered.get(JSON.parse(message).id)?.(),
-  );
-  const autoAttach = { autoAttach: true, waitForDebuggerOnStart: false, flatten: false };
-  await session.send('Target.setAutoAttach', autoAttach);
-  const ask = (sessionId: string, method: string): Promise<void> =>
-    new Promise((resolve, reject) => {
-      asked += 1;
-      answered.set(asked, resolve);
-      const message = JSON.stringify({ id: asked, method, params: {} });
-      session.send('Target.sendMessageToTarget', { sessionId, message }).catch(reject);
-    });
-  return async () => {
-    await session.send('HeapProfiler.collectGarbage');
-    for (const worker of workers) {
-      await ask(worker, 'HeapProfiler.enable');
-      await ask(worker, 'HeapProfiler.collectGarbage');
-    }
-  };
 }
 
 function median(times: readonly number[]): number {
