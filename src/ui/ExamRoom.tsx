@@ -2,7 +2,7 @@ import { type Kind, standingFindings } from '../exam/index.ts';
 import { drawBody } from '../report/body.ts';
 import { Asking } from './Asking.tsx';
 import { CheckPanel } from './CheckPanel.tsx';
-import { Commands, Typing } from './Controls.tsx';
+import { Commands, Ear, Typing } from './Controls.tsx';
 import { type Place, PlaceContext, usePlace } from './context.ts';
 import { Drawing } from './Drawing.tsx';
 import { Help } from './Help.tsx';
@@ -59,6 +59,7 @@ export function ExamRoom(place: Place) {
         <div class="front">
           <Stage />
           <Asking />
+          <Ear />
           <Typing />
           <Commands />
         </div>

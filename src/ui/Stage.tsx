@@ -1,5 +1,4 @@
 import { findingName } from '../exam/index.ts';
-import { Ear } from './Controls.tsx';
 import { usePlace } from './context.ts';
 import type { Said } from './room.ts';
 import { type Standing, standingOf } from './standing.ts';
@@ -26,7 +25,6 @@ export function Stage() {
         </div>
         <Loudness />
       </div>
-      <Ear />
       <Troubles />
       <Words />
     </section>
@@ -124,14 +122,15 @@ function Words() {
 
 function Understood({ said, fresh }: { readonly said: Said; readonly fresh: boolean }) {
   const { messages } = usePlace();
-  const { text } = messages;
+  const { text, commands } = messages;
   const name = `understood${fresh ? '' : ' before'}${said.outcome === 'ask' ? ' doubted' : ''}`;
   if (said.outcome === 'ignored')
     return <p class={`${name} passed`}>{said.typed ? text.notUnderstood : text.passedOver}</p>;
   if (said.command !== null) {
     return (
       <p class={name}>
-        <span class="quiet">{text.understood}</span> {said.command.replaceAll('-', ' ')}
+        <span class="quiet">{text.understood}</span>{' '}
+        {commands[said.command] ?? said.command.replaceAll('-', ' ')}
       </p>
     );
   }

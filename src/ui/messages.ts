@@ -19,6 +19,8 @@ export interface Messages {
   readonly sides: Readonly<Record<Side, string>>;
   readonly themes: Readonly<Record<Theme, string>>;
   readonly voices: Readonly<Record<VoiceChoice, string>>;
+  /** What a command is called where that is not its id: as its button is. */
+  readonly commands: Readonly<Record<string, string>>;
   readonly percent: (p: number) => string;
   readonly count: (n: number) => string;
   readonly text: Readonly<Record<TextKey, string>>;
@@ -190,6 +192,7 @@ export const english: Messages = {
     embedded: 'The built-in voice',
     silent: 'Silent: text only',
   },
+  commands: { confirm: 'affirm', reject: 'negative', pause: 'stand by' },
   percent: (p) =>
     new Intl.NumberFormat('en', { style: 'percent', maximumFractionDigits: 0 }).format(p),
   count: (n) => new Intl.NumberFormat('en').format(n),

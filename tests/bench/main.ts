@@ -6,6 +6,7 @@ import { bench as localize } from './localize.ts';
 import { bench as models } from './models.ts';
 import { bench as page } from './page.ts';
 import { bench as records } from './records.ts';
+import { bench as screens } from './screens.ts';
 import { bench as work } from './work.ts';
 
 /** Every benchmark by name; `npm run bench` runs them all, `npm run bench -- NAME …` one. */
@@ -19,8 +20,8 @@ const benches: Readonly<Record<string, (args: readonly string[]) => Promise<stri
   work,
 };
 
-/** What reads benchmarks and is none. */
-const tools = { calibrate };
+/** What reads benchmarks, or takes pictures, and is none. */
+const tools = { calibrate, screens };
 
 const [name, ...args] = process.argv.slice(2);
 const wanted = name === undefined || name.startsWith('--') ? Object.keys(benches) : [name];

@@ -1,51 +1,11 @@
 import { AxeBuilder } from '@axe-core/playwright';
-import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { themes } from '../../src/ui/index.ts';
 import { openRoom, type } from './browser.ts';
+import { screens } from './screens.ts';
 import { sharedBrowser } from './shared.ts';
 
 const { site, chromium } = sharedBrowser();
-
-/** Each screen of the page and how one comes to it. */
-const screens: Readonly<Record<string, (page: Page) => Promise<void>>> = {
-  start: async () => {},
-  'mid exam': (page) =>
-    type(page, 'right patellar 3+, left 2+', 'yes', 'right ankle jerk 1+', 'correction 0'),
-  question: (page) => type(page, 'patellar three plus'),
-  prompt: (page) => page.getByRole('button', { name: 'triceps reflex' }).click(),
-  summary: async (page) => {
-    await type(
-      page,
-      'saddle pinprick reduced',
-      'bladder trouble',
-      'ankle jerks absent',
-      'exam complete',
-    );
-    await page.getByText('Ranked sites').waitFor();
-  },
-  'microphone trouble': async (page) => {
-    await page.getByRole('button', { name: 'Listen', exact: true }).click();
-    await page.getByRole('button', { name: 'Listen again' }).waitFor();
-  },
-  'what can I say': (page) => page.getByRole('button', { name: 'What can I say' }).click(),
-  'own plan': async (page) => {
-    await type(page, 'make my own plan');
-    await page.getByText('Tendon reflexes').last().click();
-    await page.getByLabel('ankle jerk').check();
-  },
-  'microphone check': (page) => page.getByRole('button', { name: 'Microphone check' }).click(),
-  settings: (page) => page.getByRole('button', { name: 'Settings' }).click(),
-  'recognition models': async (page) => {
-    await page.getByRole('button', { name: 'Settings' }).click();
-    await page.getByRole('button', { name: 'Choose what hears' }).click();
-    await page.getByRole('button', { name: /^Add, 6/ }).waitFor();
-  },
-  'new exam': async (page) => {
-    await type(page, 'right patellar 3+');
-    await page.getByRole('button', { name: 'New exam' }).click();
-  },
-};
 
 describe('axe-core finds nothing', () => {
   for (const [screen, open] of Object.entries(screens)) {
