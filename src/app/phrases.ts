@@ -17,7 +17,7 @@ const mostWords = 9;
 export function phrasesOf(language: Language, messages: Messages): readonly Phrase[] {
   const commands = (language.sentences('command.command') ?? []).map(({ words, tags }) => ({
     words: words.join(' '),
-    means: (tags.join(' ').split('=')[1] ?? '').replaceAll('-', ' '),
+    means: messages.commands[tags.join(' ').split('=')[1] ?? ''] ?? '',
     group: messages.text.commands,
   }));
   return [...commands, ...examples(language, messages)];

@@ -3,13 +3,7 @@ import type { RecordsAct } from '../dialogue/index.ts';
 import { type EntryId, fold, planOf } from '../exam/index.ts';
 import { PortError } from '../ports.ts';
 import type { Report } from '../report/index.ts';
-import {
-  type Cover,
-  type CoveredExam,
-  forgottenPassphrase,
-  lockWhenIdle,
-  type SealedVault,
-} from '../store/index.ts';
+import { type Cover, type CoveredExam, lockWhenIdle, type SealedVault } from '../store/index.ts';
 import { type ListedExam, type PanelName, type Records, recordsMessages } from '../ui/index.ts';
 import type { Exam } from './exam.ts';
 import { lineOf } from './fault.ts';
@@ -233,7 +227,7 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
     done,
     list,
     damaged,
-    forgotten: forgottenPassphrase,
+    forgotten: text.noWayBack,
     label,
     examiner,
     opinion,

@@ -1,6 +1,5 @@
 export * from './idle.ts';
 export * from './indexeddb.ts';
-export { forgottenPassphrase } from './lockbox.ts';
 export { memoryShelf, memoryVault } from './memory.ts';
 export * from './pack.ts';
 export type { Cover, CoveredExam, Salvage } from './reading.ts';

@@ -23,10 +23,6 @@ export const leastIterations = 600_000;
 export const mostIterations = 10_000_000;
 const shortestPassphrase = 8;
 
-/** To be shown before a passphrase is chosen. */
-export const forgottenPassphrase =
-  'There is no way back to a forgotten passphrase: without it the records on this device are lost.';
-
 /** A new key under a passphrase. */
 export async function makeLockbox(
   passphrase: string,

@@ -44,7 +44,7 @@ export class SealedVault implements Vault {
     return (await this.#shelf.lockbox()) !== undefined;
   }
 
-  /** Sets the first passphrase. Say `forgottenPassphrase` beforehand. */
+  /** Sets the first passphrase. Say beforehand that there is no way back to a forgotten one. */
   create(passphrase: string): Promise<void> {
     return this.#inTurn(async () => {
       const { lockbox, key } = await makeLockbox(passphrase);

@@ -56,7 +56,7 @@ function PhraseButton({ phrase }: { readonly phrase: Phrase }) {
       >
         {phrase.words}
       </button>
-      <span class="quiet">{phrase.means}</span>
+      {phrase.means !== phrase.words && <span class="quiet">{phrase.means}</span>}
     </li>
   );
 }

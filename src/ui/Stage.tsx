@@ -129,8 +129,7 @@ function Understood({ said, fresh }: { readonly said: Said; readonly fresh: bool
   if (said.command !== null) {
     return (
       <p class={name}>
-        <span class="quiet">{text.understood}</span>{' '}
-        {commands[said.command] ?? said.command.replaceAll('-', ' ')}
+        <span class="quiet">{text.understood}</span> {commands[said.command] ?? said.heard}
       </p>
     );
   }

@@ -1,4 +1,5 @@
 import type { Kind, Side } from '../exam/index.ts';
+import { commandMessages } from './commandMessages.ts';
 import type { Theme, Trouble, VoiceChoice } from './room.ts';
 import type { Standing } from './standing.ts';
 
@@ -19,7 +20,7 @@ export interface Messages {
   readonly sides: Readonly<Record<Side, string>>;
   readonly themes: Readonly<Record<Theme, string>>;
   readonly voices: Readonly<Record<VoiceChoice, string>>;
-  /** What a command is called where that is not its id: as its button is. */
+  /** What each command does, by its id. */
   readonly commands: Readonly<Record<string, string>>;
   readonly percent: (p: number) => string;
   readonly count: (n: number) => string;
@@ -143,9 +144,13 @@ const kinds: Readonly<Record<Kind, string>> = {
   context: 'Context',
 };
 
+/** English as it is written where this device is at home: dates and numbers differ between countries. */
+const locale =
+  globalThis.navigator?.languages?.find((tag) => tag === 'en' || tag.startsWith('en-')) ?? 'en';
+
 /** The page in English. */
 export const english: Messages = {
-  locale: 'en',
+  locale,
   program: 'Plessor',
   tagline: 'The neurological examination, hands free.',
   disclaimer:
@@ -192,9 +197,9 @@ export const english: Messages = {
     embedded: 'The built-in voice',
     silent: 'Silent: text only',
   },
-  commands: { confirm: 'affirm', reject: 'negative', pause: 'stand by' },
+  commands: commandMessages,
   percent: (p) =>
-    new Intl.NumberFormat('en', { style: 'percent', maximumFractionDigits: 0 }).format(p),
-  count: (n) => new Intl.NumberFormat('en').format(n),
+    new Intl.NumberFormat(locale, { style: 'percent', maximumFractionDigits: 0 }).format(p),
+  count: (n) => new Intl.NumberFormat(locale).format(n),
   text,
 };

@@ -20,6 +20,8 @@ export const recordsMessages = {
   choose: 'Choose a passphrase',
   chooseMore:
     'Exams are then kept in this browser, encrypted. Nothing leaves this device. At least 8 signs.',
+  noWayBack:
+    'There is no way back to a forgotten passphrase: without it the records on this device are lost.',
   passphrase: 'Passphrase',
   newPassphrase: 'New passphrase',
   repeated: 'The same again',

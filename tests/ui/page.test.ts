@@ -34,6 +34,9 @@ describe('what can be said', () => {
       const meaning = interpret(language, words.split(' '));
       if (group === 'Commands') {
         expect(meaning, words).toMatchObject({ is: 'command' });
+        const command = meaning.is === 'command' ? meaning.command : '';
+        expect(means, words).toBe(english.commands[command]);
+        expect(means, words).not.toBe('');
       } else {
         const said = meaning.is === 'findings' ? meaning.findings.map(findingName).join('; ') : '';
         expect(said, words).toBe(means);
