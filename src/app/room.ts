@@ -30,6 +30,7 @@ import { createExam, type Exam } from './exam.ts';
 import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
 import { createMouth, type Mouth } from './mouth.ts';
+import { createOwnVoice } from './ownVoice.ts';
 import { phrasesOf } from './phrases.ts';
 import { createRecords, type RecordsParts } from './records.ts';
 import type { Keeper } from './recordsKeeper.ts';
@@ -103,6 +104,7 @@ export function createRoom(parts: RoomParts): {
   let demonstrating = false;
   let shownAt = 0;
 
+  const ownVoice = createOwnVoice(language.words, () => performance.now());
   const mouth = createMouth({
     // A recording is heard faster than it could be answered: its read-backs are only shown.
     voice: async () =>
@@ -113,6 +115,7 @@ export function createRoom(parts: RoomParts): {
     mute: (muted) => listening.mute(muted),
     speaking: (text) => {
       speaking.value = text;
+      ownVoice.speaking(text);
       listening.speaking(text !== '');
     },
   });
@@ -149,7 +152,10 @@ export function createRoom(parts: RoomParts): {
         keepSound: () => records.records.consent.peek(),
         partial: (words) => {
           // The first of an utterance: the browser keeps every mark.
-          if (partial.peek().length === 0 && words.length > 0) performance.mark('plessor:partial');
+          if (partial.peek().length === 0 && words.length > 0) {
+            performance.mark('plessor:partial');
+            ownVoice.began();
+          }
           const at = performance.now();
           // What flickers faster than this cannot be read.
           if (at - shownAt >= partialMs) {
@@ -159,7 +165,9 @@ export function createRoom(parts: RoomParts): {
           // So does a voice too soft for `talkedOver`; without headphones the ear is shut by then.
           if (words.length > 0 && settings.peek().headphones) mouth.hush();
         },
-        utterance: (heard) => {
+        utterance: (all) => {
+          const own = ownVoice.is(all.words);
+          const heard = own ? { ...all, certainty: 'foreign' as const } : all;
           partial.value = [];
           performance.mark('plessor:understood');
           // Nothing was said after all: a noise, a cough.

@@ -188,6 +188,10 @@ test('an exam whose microphone is lost in mid sentence and comes back, with no h
     ]);
     const summary = page.getByRole('region', { name: 'Where the lesion may be' });
     await summary.getByText('Ranked sites').waitFor();
+    // The next patient, by voice as well: nothing of the one before is in the new record.
+    await sayNext(page, air, 'next patient');
+    await sayNext(page, air, 'left ankle jerk one plus');
+    expect(await savedFindings(page)).toEqual(['left ankle jerk 1+']);
     expect(complaints).toEqual([]);
   } finally {
     await chromium.close();
