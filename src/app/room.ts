@@ -356,6 +356,7 @@ export function createRoom(parts: RoomParts): {
       records.touch();
       exam.type(words);
     },
+    speak: (words) => mouth.say(words),
     hush: () => mouth.hush(),
     prompt: (item) => exam.prompt(item),
     plan: (id) => exam.plan(id),

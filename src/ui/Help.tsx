@@ -9,6 +9,7 @@ export function Help() {
   const { room, messages } = usePlace();
   const { text } = messages;
   const search = useSignal('');
+  const aloud = useSignal(false);
   const phrases = useMemo(() => room.phrases(), [room]);
   const found = phrases.filter((phrase) => has(phrase, search.value));
   const groups = [...new Set(found.map(({ group }) => group))];
@@ -25,6 +26,18 @@ export function Help() {
           }}
         />
       </label>
+      {room.settings.value.voice !== 'silent' && (
+        <label class="option">
+          <input
+            type="checkbox"
+            checked={aloud.value}
+            onChange={({ currentTarget }) => {
+              aloud.value = currentTarget.checked;
+            }}
+          />
+          <span>{text.hearExamples}</span>
+        </label>
+      )}
       {found.length === 0 && <p role="status">{text.searchNone}</p>}
       {groups.map((group) => (
         <section key={group}>
@@ -33,7 +46,7 @@ export function Help() {
             {found
               .filter((phrase) => phrase.group === group)
               .map((phrase) => (
-                <PhraseButton key={phrase.words} phrase={phrase} />
+                <PhraseButton key={phrase.words} phrase={phrase} aloud={aloud.value} />
               ))}
           </ul>
         </section>
@@ -42,7 +55,14 @@ export function Help() {
   );
 }
 
-function PhraseButton({ phrase }: { readonly phrase: Phrase }) {
+function PhraseButton({
+  phrase,
+  aloud,
+}: {
+  readonly phrase: Phrase;
+  /** It is spoken as an example, and nothing comes of it. */
+  readonly aloud: boolean;
+}) {
   const { room, acts } = usePlace();
   return (
     <li>
@@ -50,6 +70,10 @@ function PhraseButton({ phrase }: { readonly phrase: Phrase }) {
         type="button"
         class="plain"
         onClick={() => {
+          if (aloud) {
+            acts.speak(phrase.words);
+            return;
+          }
           room.panel.value = 'none';
           acts.say(phrase.words);
         }}

@@ -103,6 +103,7 @@ const text = {
   search: 'Search',
   searchNone: 'Nothing that can be said has these words. Try one of them alone.',
   helpIntro: 'Examples from the grammar. Press one to say it.',
+  hearExamples: 'Only let me hear how it is said: nothing comes of it',
   theme: 'Colours',
   voice: 'Voice',
   pace: 'Pace of the voice',

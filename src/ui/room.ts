@@ -154,6 +154,8 @@ export interface Acts {
   hear(file: File): void;
   demonstrate(demo: Demo): void;
   say(words: string): void;
+  /** Speaks words as an example; nothing comes of them. */
+  speak(words: string): void;
   /** Stops the voice. */
   hush(): void;
   prompt(item: PlanItem | undefined): void;

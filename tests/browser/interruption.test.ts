@@ -140,3 +140,18 @@ test.each(Object.entries(acts))(
   },
   90_000,
 );
+
+test('an example of what can be said is spoken, and nothing comes of it, though the microphone hears it', async () => {
+  const { page } = await openRoom(chromium, site, { voice: 'embedded', earcons: false });
+  const air = await openAir(page, 0.6);
+  await listen(page);
+  await page.getByRole('button', { name: 'What can I say' }).click();
+  const panel = page.getByRole('dialog', { name: 'What can I say' });
+  await panel.getByLabel(/Only let me hear/).check();
+  await panel.getByRole('button', { name: 'exam complete', exact: true }).click();
+  await expect.poll(async () => (await air.voice()).length, { timeout: 20_000 }).toBe(1);
+  await page.waitForTimeout(3000);
+  expect(await page.locator('.transcript li').count()).toBe(0);
+  expect(await panel.count()).toBe(1);
+  await page.context().close();
+}, 60_000);
