@@ -193,6 +193,7 @@ export function createRoom(parts: RoomParts): {
           void mouth.quiet().then(() => parts.earcon('question', settings.peek()));
         },
         failed: (why) => {
+          performance.mark('plessor:failed');
           partial.value = [];
           notice.value = why instanceof Error ? why.message : String(why);
         },

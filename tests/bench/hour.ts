@@ -23,7 +23,10 @@ export async function bench(args: readonly string[] = []): Promise<string> {
   const live = Number(option(args, '--live') ?? 10);
   const site = await openSite();
   try {
-    return [...(await recorded(site, minutes)), ...(await spoken(site, live))].join('\n');
+    return [
+      ...(minutes > 0 ? await recorded(site, minutes) : []),
+      ...(live > 0 ? await spoken(site, live) : []),
+    ].join('\n');
   } finally {
     await site.close();
   }
@@ -77,7 +80,7 @@ async function recorded(site: Site, minutes: number): Promise<readonly string[]>
     const same = JSON.stringify(before) === JSON.stringify(after);
     return [
       `${minutes} min of exams heard from recordings in ${seconds.toFixed(0)} s, one exam, kept on disk`,
-      `utterances begun ${turns.speaking}, ended ${turns.silent}, understood or passed over ${turns.understood}`,
+      `utterances begun ${turns.speaking}, ended ${turns.silent}, understood or passed over ${turns.understood}, told as failed ${turns.failed}`,
       `events ${before.length}; read again from disk in a page just opened ${after.length}, ${same ? 'the same' : 'NOT the same'}`,
       `private memory of the page's process, garbage collected: ${sizes.join('; ')}`,
     ];
@@ -94,11 +97,17 @@ interface Turns {
   readonly speaking: number;
   readonly silent: number;
   readonly understood: number;
+  readonly failed: number;
 }
 const counts = (page: Page): Promise<Turns> =>
   page.evaluate(() => {
     const of = (name: string) => performance.getEntriesByName(`plessor:${name}`).length;
-    return { speaking: of('speaking'), silent: of('silent'), understood: of('understood') };
+    return {
+      speaking: of('speaking'),
+      silent: of('silent'),
+      understood: of('understood'),
+      failed: of('failed'),
+    };
   });
 
 /** The microphone in its own time, with each read-back spoken: is any sound lost on the way? */
