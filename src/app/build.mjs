@@ -142,6 +142,7 @@ export async function page(root, outDir) {
   await cp(at('node_modules/soundswallower/model/en-us'), resolve(outDir, 'model/en-us'), {
     recursive: true,
   });
+  await cp(at('src/engines/examear/examear.bin'), resolve(outDir, 'model/examear.bin'));
   const notices = await Promise.all(
     ['NOTICES.md', 'node_modules/@huggingface/transformers/LICENSE'].map((path) =>
       readFile(at(path), 'utf8'),

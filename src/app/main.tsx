@@ -63,6 +63,7 @@ const language = english(made);
 
 const modelPlace = {
   embeddedAt: new URL('./model/en-us/', document.baseURI),
+  examEarAt: new URL('./model/examear.bin', document.baseURI),
   voskWorkerAt: new URL('./vosk-worker.js', document.baseURI),
   words: language.words,
   pronunciations: pronunciations(),

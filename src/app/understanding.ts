@@ -1,5 +1,6 @@
 import { chain, match } from '../grammar/index.ts';
 import {
+  advantageOf,
   type Calibration,
   type Certainty,
   certaintyOf,
@@ -37,7 +38,7 @@ export async function understand(
   const { best, anySpeech, frames } = await recogniser.finish();
   const words = best?.words.map(({ word }) => word) ?? [];
   if (best === undefined || words.length === 0) return nothing;
-  const advantage = (best.score - anySpeech) / Math.max(1, frames);
+  const advantage = advantageOf({ best: best.score, anySpeech, frames }, calibration);
   const alone = { advantage, margin: undefined };
   const first = certaintyOf(alone, calibration);
   if (first.certainty === 'foreign') return { words, evidence: alone, ...first };

@@ -1,14 +1,15 @@
-import { calibrationOf } from '../app/calibration.ts';
+import { calibrationOf, type Ears } from '../app/calibration/index.ts';
 import { createEar } from '../app/ear.ts';
 import type { LoadedModel } from '../app/models/recogniser.ts';
 import { pronunciations } from '../app/pronunciations.ts';
 import { createSession, type Session, type Utterance } from '../app/session.ts';
+import { earsInNode } from '../engines/ears/node.ts';
 import { examEarInNode } from '../engines/examear/node.ts';
 import { createSoundswallower } from '../engines/soundswallower/node.ts';
 import { type ExamEvent, ms } from '../exam/index.ts';
 import type { Evidence, Expectation } from '../interpret/index.ts';
 import { localize } from '../localize/index.ts';
-import { PortError, type Recogniser, type Sound, soundRate } from '../ports.ts';
+import { PortError, type Sound, soundRate } from '../ports.ts';
 import { Fault } from './fault.ts';
 import { english } from './language.ts';
 import { modelFiles } from './models.ts';
@@ -20,22 +21,16 @@ const examEar = new URL('../../src/engines/examear/examear.bin', import.meta.url
  * A recogniser with a model, the embedded one unless another is named, loaded.
  * @throws Fault when the model is missing or broken
  */
-export const loadedModel = async (model?: string): Promise<LoadedModel> => ({
-  recogniser: await loadRecogniser(model),
-  calibration: calibrationOf(model),
-});
-
-async function loadRecogniser(model?: string): Promise<Recogniser> {
-  if (model === 'examear') {
-    return examEarInNode({ weights: examEar, pronunciations: pronunciations() });
-  }
+export async function loadedModel(model?: string, ears: Ears = 'both'): Promise<LoadedModel> {
   const files = model === undefined ? {} : { loadFile: await modelFiles(model) };
-  return createSoundswallower({ pronunciations: pronunciations(), ...files }).catch(
-    (cause: unknown) => {
-      throw cause instanceof PortError ? new Fault(cause.message) : cause;
-    },
-  );
+  const parts = { weights: examEar, pronunciations: pronunciations(), ...files };
+  const recogniser = await inNode[ears](parts).catch((cause: unknown) => {
+    throw cause instanceof PortError ? new Fault(cause.message) : cause;
+  });
+  return { recogniser, calibration: calibrationOf(model, ears) };
 }
+
+const inNode = { both: earsInNode, exam: examEarInNode, mixture: createSoundswallower } as const;
 
 export interface HeardExam {
   readonly session: Session;

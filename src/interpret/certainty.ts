@@ -1,6 +1,6 @@
 /** How well an utterance was heard, as the recogniser measures it. Scores in nats. */
 export interface Evidence {
-  /** The best sentence against any speech whatever, for each 10 ms of sound. */
+  /** The best sentence against any speech whatever (see `advantageOf`). */
   readonly advantage: number;
   /** The best sentence against the nearest one of another meaning; absent where there is none. */
   readonly margin: number | undefined;
@@ -25,6 +25,19 @@ export interface Calibration {
   readonly record: number;
   /** Passed over below this probability of examination speech. */
   readonly attend: number;
+  /** Sound of which nothing is known, in frames of 10 ms, that each utterance is weighed with. */
+  readonly unheard?: number;
+}
+
+/**
+ * How much better the sound is a sentence than any speech, for each 10 ms of it. A lead or an arrear over
+ * little sound says little; so each utterance counts for some longer than it is.
+ */
+export function advantageOf(
+  { best, anySpeech, frames }: { best: number; anySpeech: number; frames: number },
+  { unheard = 0 }: Calibration,
+): number {
+  return (best - anySpeech) / Math.max(1, frames + unheard);
 }
 
 export interface Certainty {

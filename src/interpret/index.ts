@@ -1,4 +1,5 @@
 export {
+  advantageOf,
   type Calibration,
   type Certainty,
   type Curve,

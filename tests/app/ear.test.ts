@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { embeddedCalibration } from '../../src/app/calibration.ts';
+import { calibrations } from '../../src/app/calibration/index.ts';
 import { createEar } from '../../src/app/ear.ts';
 import { english } from '../../src/app/language.ts';
 import type { HeardWords } from '../../src/app/session.ts';
@@ -34,7 +34,7 @@ async function heard(recogniser: Recogniser): Promise<HeardWords | undefined> {
   const ear = createEar({
     recogniser,
     language: { ...language, network: () => network },
-    calibration: embeddedCalibration,
+    calibration: calibrations.mixture,
     context: () => ({}),
     partial: () => {},
     utterance: (one) => {
@@ -89,7 +89,7 @@ describe('what cannot be heard whole is told, not guessed at', () => {
     const ear = createEar({
       recogniser: { ...deaf(path('right patellar three plus', 0), []), feed: async () => words },
       language: { ...language, network: () => network },
-      calibration: embeddedCalibration,
+      calibration: calibrations.mixture,
       context: () => ({}),
       partial: () => {},
       missed: () => told.push('missed'),

@@ -1,13 +1,15 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { expectedRecord, type Script, scripts } from '../../demo-audio-scripts/index.ts';
+import type { Ears } from '../../src/app/calibration/index.ts';
+import { english } from '../../src/app/language.ts';
 import type { LoadedModel } from '../../src/app/models/recogniser.ts';
 import type { Utterance } from '../../src/app/session.ts';
 import { readWav } from '../../src/audio/wav.ts';
 import { pieces } from '../../src/cli/demo.ts';
 import { hearExam, loadedModel } from '../../src/cli/hearing.ts';
 import { standingFindings } from '../../src/exam/index.ts';
-import type { Evidence } from '../../src/interpret/index.ts';
+import { type Evidence, interpret } from '../../src/interpret/index.ts';
 import { soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { conditions } from './condition.ts';
@@ -42,7 +44,7 @@ interface Notes {
  * `--corpus DIR`, real people too: its `words/` spliced into replies to a prompt, and its
  * `conversation/`, in which nothing is a finding.
  *
- * `--model ID`, `--voices a,b`, `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
+ * `--model ID`, `--ears both|exam|mixture`, `--voices a,b`, `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
  * takes other phrases in place of the demo exams, for calibration;
  * `--alone` leaves PocketSphinx out;
  * `--errors` lists what was not heard right, `--scores` prints every measurement as a line of JSON.
@@ -53,7 +55,8 @@ export async function bench(args: readonly string[]): Promise<string> {
   const wanted = option(args, '--conditions') ?? 'clean';
   const rooms = wanted === 'all' ? Object.keys(conditions) : wanted.split(',');
   const corpus = option(args, '--corpus');
-  const hearer = await loadedModel(option(args, '--model'));
+  const ears = option(args, '--ears') as Ears | undefined;
+  const hearer = await loadedModel(option(args, '--model'), ears);
   const notes: Notes = { heard: [], trials: [], errors: [] };
   const set = args.includes('--phrases') ? phraseScripts() : scripts();
   const rows = [...Tally.header('condition', 'voice')];
@@ -140,8 +143,13 @@ async function exam(
     for (const u of near) {
       const evidence = measured[session.utterances.indexOf(u)];
       if (evidence === undefined) continue;
+      // What was passed over may have been heard right, too.
+      const meaning = interpret(english(), u.heard === '' ? [] : u.heard.split(' '));
       const right =
-        said.by === 'command' ? u.command === said.command : same(u.findings, said.findings);
+        said.by === 'command'
+          ? meaning.is === 'command' && meaning.command === said.command
+          : same(u.findings, said.findings) ||
+            (meaning.is === 'findings' && same(meaning.findings, said.findings));
       const kind = said.by === 'patient-talk' ? 'talk' : right ? 'right' : 'wrong';
       trials.push({ ...evidence, kind, outcome: u.outcome });
       const passed = kind === 'talk' ? u.outcome === 'ignored' : u.outcome !== 'ask';

@@ -1,5 +1,5 @@
 import { scripts } from '../../demo-audio-scripts/index.ts';
-import { calibrationOf } from '../../src/app/calibration.ts';
+import { calibrationOf } from '../../src/app/calibration/index.ts';
 import { embedded, modelOf } from '../../src/app/models/manifest.ts';
 import type { LoadedModel } from '../../src/app/models/recogniser.ts';
 import { understand } from '../../src/app/understanding.ts';

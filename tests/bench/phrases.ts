@@ -14,6 +14,9 @@ const perExam = 40;
 const drawn = 160;
 const mostWords = 12;
 
+/** Commands that leave the exam as it was. */
+const harmless = ['confirm', 'say-again', 'read-back', 'what-is-left', 'help'];
+
 /**
  * Phrases that no demo exam holds, in exams of forty, for reading calibration off: half of them the
  * grammar's own cases, half drawn from it, and in between what must not be understood.
@@ -56,6 +59,18 @@ export function phraseScripts(): readonly Script[] {
     if (meaning.findings.some(({ value }) => value === 'not-tested')) continue;
     examiner(words.join(' '), meaning.findings);
     kept += 1;
+  }
+  for (const { words, tags } of language.sentences('command.command') ?? []) {
+    const command = harmless.find((one) => tags.join(' ') === `command=${one}`);
+    if (command === undefined) continue;
+    said.push({
+      is: 'said',
+      by: 'command',
+      words: words.join(' '),
+      findings: [],
+      command,
+      line: 0,
+    });
   }
   // Every seventh after the other, so that kinds are mixed.
   const mixed = Array.from({ length: 7 }, (_, k) => said.filter((_, i) => i % 7 === k)).flat();

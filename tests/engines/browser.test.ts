@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { embeddedCalibration } from '../../src/app/calibration.ts';
+import { calibrations } from '../../src/app/calibration/index.ts';
 import { freeWordsCalibration } from '../../src/app/models/calibration.ts';
 import { modelOf } from '../../src/app/models/manifest.ts';
 import { folderShelf, modelsFolder } from '../../src/cli/modelFiles.ts';
@@ -131,7 +131,7 @@ if (existsSync(wideAt)) {
   recogniserContract(
     'the wide-band model in a worker of Chromium',
     async () => chromium.load('soundswallower', await files(), pronunciations),
-    { calibration: embeddedCalibration },
+    { calibration: calibrations.both },
   );
 } else {
   test.skip(`SKIPPED, the wide-band model in a worker of Chromium: ${wideAt} is not here`, () => {});

@@ -1,9 +1,6 @@
 import { describe, expect, test, vi } from 'vitest';
-import {
-  type RecogniserWorker,
-  soundswallowerInWorker,
-} from '../../src/engines/soundswallower/client.ts';
-import type { Answer, Ask } from '../../src/engines/soundswallower/protocol.ts';
+import { earsInWorker, type RecogniserWorker } from '../../src/engines/ears/client.ts';
+import type { Answer, Ask } from '../../src/engines/ears/protocol.ts';
 import { PortError } from '../../src/ports.ts';
 import { oneOf } from './network.ts';
 
@@ -46,8 +43,9 @@ const deafTo =
 
 async function opened(...answers: readonly ((ask: Ask) => Answer | undefined)[]) {
   const workers: Stand[] = [];
-  const recogniser = await soundswallowerInWorker({
+  const recogniser = await earsInWorker({
     model: 'http://localhost/model/en-us/',
+    weights: 'http://localhost/model/examear.bin',
     pronunciations: new Map([['clonus', ['K L OW N AH S']]]),
     start: () => {
       const worker = new Stand(answers[workers.length] ?? willing);
@@ -75,6 +73,7 @@ describe('the recogniser in a worker', () => {
         is: 'open',
         what: {
           model: 'http://localhost/model/en-us/',
+          weights: 'http://localhost/model/examear.bin',
           files: new Map(),
           pronunciations: [['clonus', ['K L OW N AH S']]],
         },
@@ -100,8 +99,9 @@ describe('the recogniser in a worker', () => {
   });
 
   test('a browser without workers is told at once', async () => {
-    const started = soundswallowerInWorker({
+    const started = earsInWorker({
       model: '/model/',
+      weights: '/examear.bin',
       pronunciations: new Map(),
       start: () => {
         throw new ReferenceError('Worker is not defined');

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { WordNetwork } from '../../src/grammar/index.ts';
-import { type Calibration, certaintyOf } from '../../src/interpret/index.ts';
+import { advantageOf, type Calibration, certaintyOf } from '../../src/interpret/index.ts';
 import {
   joined,
   PortError,
@@ -187,7 +187,7 @@ export function recogniserContract(
         const score = best?.score ?? Number.NEGATIVE_INFINITY;
         const { confidence, certainty } = certaintyOf(
           {
-            advantage: (score - anySpeech) / Math.max(1, frames),
+            advantage: advantageOf({ best: score, anySpeech, frames }, calibration),
             margin: (own?.score ?? 0) - (rival?.score ?? Number.NEGATIVE_INFINITY),
           },
           calibration,

@@ -2,7 +2,7 @@ import { cp, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, expect, test } from 'vitest';
-import { embeddedCalibration } from '../../src/app/calibration.ts';
+import { calibrations } from '../../src/app/calibration/index.ts';
 import { lookUp, readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
 import {
   createSoundswallower,
@@ -16,7 +16,7 @@ import { spoken } from './speech.ts';
 const pronunciations = readPronunciations('clonus K L OW N AH S\npatellar P AH T EH L ER\n');
 const create = () => createSoundswallower({ pronunciations });
 
-recogniserContract('soundswallower', create, { calibration: embeddedCalibration });
+recogniserContract('soundswallower', create, { calibration: calibrations.mixture });
 
 test('a word is heard by its second pronunciation too', async () => {
   const recogniser = await createSoundswallower({

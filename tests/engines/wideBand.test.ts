@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
 import { describe, test } from 'vitest';
-import { wideBandCalibration } from '../../src/app/calibration.ts';
+import { calibrations } from '../../src/app/calibration/index.ts';
 import { modelOf } from '../../src/app/models/manifest.ts';
 import { readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
 import {
@@ -30,7 +30,7 @@ if (existsSync(folder)) {
       },
     });
   recogniserContract('soundswallower with the wide-band model', create, {
-    calibration: wideBandCalibration,
+    calibration: calibrations.wideBand,
   });
 } else {
   describe('soundswallower with the wide-band model', () => {

@@ -1,10 +1,10 @@
+import { earsInWorker } from '../../engines/ears/client.ts';
 import { recogniserOf } from '../../engines/free/recogniser.ts';
 import type { Transcriber } from '../../engines/free/transcriber.ts';
-import { soundswallowerInWorker } from '../../engines/soundswallower/client.ts';
 import type { Pronunciations } from '../../engines/soundswallower/dictionary.ts';
 import type { Calibration } from '../../interpret/index.ts';
 import { PortError, type Recogniser } from '../../ports.ts';
-import { calibrationOf } from '../calibration.ts';
+import { calibrationOf } from '../calibration/index.ts';
 import { sha256Of } from './bytes.ts';
 import type { Model } from './manifest.ts';
 import type { ModelShelf } from './shelf.ts';
@@ -21,6 +21,8 @@ export interface LoadedModel {
 export interface ModelPlace {
   /** Where the embedded model lies, with a slash at its end. */
   readonly embeddedAt: URL;
+  /** Where the exam ear's weights lie. */
+  readonly examEarAt: URL;
   /** Where the worker of Vosk lies. */
   readonly voskWorkerAt: URL;
   /** Free text in the grammar's words. */
@@ -34,12 +36,17 @@ export interface ModelPlace {
  * @throws PortError `not-found`, `corrupt`, `unsupported`, `timed-out`
  */
 export async function loadModel(model: Model, place: ModelPlace): Promise<LoadedModel> {
-  const { embeddedAt, pronunciations, words } = place;
+  const { embeddedAt, examEarAt, pronunciations, words } = place;
   const files: ReadonlyMap<string, Blob> =
     model.package === undefined ? await filesOf(model, await place.shelf()) : new Map();
   switch (model.engine) {
     case 'soundswallower': {
-      const recogniser = await soundswallowerInWorker({ model: embeddedAt, files, pronunciations });
+      const recogniser = await earsInWorker({
+        model: embeddedAt,
+        weights: examEarAt,
+        files,
+        pronunciations,
+      });
       return { recogniser, calibration: calibrationOf(model.id) };
     }
     // The other engines are large: each is fetched from this page's server when it is to hear.

@@ -6,6 +6,7 @@ import {
   type Recognition,
   type Sound,
 } from '../../ports.ts';
+import { Dither } from '../dither.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import { type Graph, graphOf } from './graph.ts';
 import { Dictionary } from './lexicon.ts';
@@ -44,7 +45,7 @@ class ExamEar implements Recogniser {
   #phase: Phase = 'idle';
   #rows: Float32Array[] = [];
   #samples = 0;
-  #noise = 1;
+  #dither = new Dither(tuning.dither);
 
   constructor({ weights, pronunciations, dictionary }: ExamEarParts) {
     const trained = readWeights(weights);
@@ -76,7 +77,7 @@ class ExamEar implements Recogniser {
   async feed(sound: Sound): Promise<readonly string[]> {
     const search = this.#mustHear();
     this.#samples += sound.length;
-    this.#take(this.#network.push(this.#mel.push(this.#dithered(sound))), search);
+    this.#take(this.#network.push(this.#mel.push(this.#dither.added(sound))), search);
     return search.wordsSoFar();
   }
 
@@ -127,7 +128,7 @@ class ExamEar implements Recogniser {
     this.#anySpeech.reset();
     this.#rows = [];
     this.#samples = 0;
-    this.#noise = 1;
+    this.#dither = new Dither(tuning.dither);
   }
 
   #take(rows: readonly Float32Array[], search: Search): void {
@@ -156,16 +157,5 @@ class ExamEar implements Recogniser {
       throw new PortError('unsupported', 'no utterance was started');
     }
     return this.#search;
-  }
-
-  /** Digital silence is nothing the network ever heard; a whisper of noise, always the same, is. */
-  #dithered(sound: Sound): Float32Array {
-    let noise = this.#noise;
-    const dithered = sound.map((sample) => {
-      noise = (Math.imul(noise, 1_664_525) + 1_013_904_223) >>> 0;
-      return sample + (noise / 0x1_0000_0000 - 0.5) * tuning.dither;
-    });
-    this.#noise = noise;
-    return dithered;
   }
 }

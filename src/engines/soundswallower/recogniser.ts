@@ -7,13 +7,14 @@ import {
   type Recognition,
   type Sound,
 } from '../../ports.ts';
+import { Dither } from '../dither.ts';
 import { type Pronunciations, phones } from './dictionary.ts';
 import { type LoadFile, makeDecoder, readModel } from './model.ts';
 import { checked } from './native.ts';
 import { Search } from './search.ts';
 import { type Tuning, tuning as usual } from './tuning.ts';
 
-const samplesPerFrame = 160;
+export const samplesPerFrame = 160;
 
 export interface SoundswallowerParts {
   /** Makes the compiled engine; `soundswallower`'s default export, given where its wasm lies. */
@@ -75,7 +76,7 @@ class Soundswallower implements Recogniser {
   #next: WordNetwork | undefined;
   #sound: Float32Array[] = [];
   #partial: readonly string[] = [];
-  #noise = 1;
+  #dither: Dither;
   /** Frames heard since the last `forget`. */
   #known = 0;
   /** Whether the latest utterance was of a voice not yet known. */
@@ -86,6 +87,7 @@ class Soundswallower implements Recogniser {
     this.#anySpeech = anySpeech;
     this.#again = again;
     this.#tuning = tuning;
+    this.#dither = new Dither(tuning.dither);
   }
 
   async listenFor(network: WordNetwork): Promise<void> {
@@ -104,16 +106,16 @@ class Soundswallower implements Recogniser {
     }
     this.#sound = [];
     this.#partial = [];
-    this.#noise = 1;
+    this.#dither = new Dither(this.#tuning.dither);
     this.#live.begin();
     this.#phase = 'hearing';
   }
 
   async feed(sound: Sound): Promise<readonly string[]> {
     this.#mustHear();
-    const dithered = this.#dither(sound);
-    this.#sound.push(dithered);
-    this.#live.take(dithered);
+    const piece = this.#dither.added(sound);
+    this.#sound.push(piece);
+    this.#live.take(piece);
     const words = this.#live.wordsSoFar();
     if (words.length > 0 && !words.some((word) => word.startsWith(anyPhone))) this.#partial = words;
     return this.#partial;
@@ -192,17 +194,5 @@ class Soundswallower implements Recogniser {
   #mustHear(): void {
     this.#mustBeOpen();
     if (this.#phase !== 'hearing') throw new PortError('unsupported', 'no utterance was started');
-  }
-
-  /** Exact digital silence has no spectrum; a whisper of noise, always the same, gives it one. */
-  #dither(sound: Sound): Float32Array {
-    const dithered = new Float32Array(sound.length);
-    let noise = this.#noise;
-    for (let i = 0; i < sound.length; i++) {
-      noise = (Math.imul(noise, 1_664_525) + 1_013_904_223) >>> 0;
-      dithered[i] = (sound[i] ?? 0) + (noise / 0x1_0000_0000 - 0.5) * this.#tuning.dither;
-    }
-    this.#noise = noise;
-    return dithered;
   }
 }

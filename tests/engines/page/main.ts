@@ -1,6 +1,6 @@
 import { english } from '../../../src/app/language.ts';
+import { earsInWorker } from '../../../src/engines/ears/client.ts';
 import { recogniserOf } from '../../../src/engines/free/recogniser.ts';
-import { soundswallowerInWorker } from '../../../src/engines/soundswallower/client.ts';
 import { createVosk } from '../../../src/engines/vosk/transcriber.ts';
 import { createWhisper } from '../../../src/engines/whisper/transcriber.ts';
 import { PortError, type Recogniser } from '../../../src/ports.ts';
@@ -55,8 +55,9 @@ const page: EnginePage = {
       async function made(): Promise<Recogniser> {
         switch (engine) {
           case 'soundswallower':
-            return soundswallowerInWorker({
+            return earsInWorker({
               model: new URL('./model/en-us/', document.baseURI),
+              weights: new URL('./model/examear.bin', document.baseURI),
               files,
               pronunciations: new Map(pronunciations),
               loadMs,

@@ -1,8 +1,8 @@
 import createModule from 'soundswallower';
 import { PortError, type Recogniser } from '../../ports.ts';
-import type { LoadFile } from './model.ts';
+import type { LoadFile } from '../soundswallower/model.ts';
 import type { Answer, Ask, Requests } from './protocol.ts';
-import { createRecogniser } from './recogniser.ts';
+import { createEars } from './recogniser.ts';
 
 /**
  * Model files that were given, and the rest from the page's own origin; a page in place of a file
@@ -13,14 +13,18 @@ const filesAt =
   async (name) => {
     const own = given.get(name);
     if (own !== undefined) return new Uint8Array(await own.arrayBuffer());
-    const missing = (cause?: unknown) =>
-      new PortError('not-found', `speech model: ${name} is missing; reload the page`, { cause });
-    const response = await fetch(new URL(name, base)).catch((cause: unknown) => {
-      throw missing(cause);
-    });
-    if (!response.ok) throw missing();
-    return new Uint8Array(await response.arrayBuffer());
+    return bytesAt(new URL(name, base), name);
   };
+
+async function bytesAt(address: string | URL, name: string): Promise<Uint8Array> {
+  const missing = (cause?: unknown) =>
+    new PortError('not-found', `speech model: ${name} is missing; reload the page`, { cause });
+  const response = await fetch(address).catch((cause: unknown) => {
+    throw missing(cause);
+  });
+  if (!response.ok) throw missing();
+  return new Uint8Array(await response.arrayBuffer());
+}
 
 let recogniser: Recogniser | undefined;
 
@@ -32,7 +36,8 @@ const opened = (): Recogniser => {
 async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
   switch (ask.is) {
     case 'open':
-      recogniser = await createRecogniser({
+      recogniser = await createEars({
+        weights: await bytesAt(ask.what.weights, 'examear.bin'),
         createModule: () =>
           createModule({ print: () => {}, printErr: () => {} }) as unknown as Promise<object>,
         loadFile: filesAt(ask.what.model, ask.what.files),

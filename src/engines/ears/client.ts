@@ -1,6 +1,6 @@
 import type { WordNetwork } from '../../grammar/network.ts';
 import { PortError, type Recogniser } from '../../ports.ts';
-import type { Pronunciations } from './dictionary.ts';
+import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import type { Answer, Ask, RequestName, Requests } from './protocol.ts';
 
 /** The little of a Worker that is needed here. */
@@ -12,8 +12,10 @@ export interface RecogniserWorker {
 }
 
 export interface ClientOptions {
-  /** Address of the folder of model files, with a slash at its end, on the page's own origin. */
+  /** Address of the folder of mixture models, with a slash at its end, on the page's own origin. */
   readonly model: string | URL;
+  /** Address of `examear.bin`, likewise. */
+  readonly weights: string | URL;
   /** Files of another model, by name, in place of those at the address. */
   readonly files?: ReadonlyMap<string, Blob>;
   readonly pronunciations: Pronunciations;
@@ -25,7 +27,7 @@ export interface ClientOptions {
 }
 
 /**
- * The recogniser in a worker of its own.
+ * Both ears in a worker of their own.
  *
  * - A request Must settle: when an answer is overdue the worker is ended and everything it still
  *   owed fails with `timed-out`.
@@ -34,7 +36,7 @@ export interface ClientOptions {
  *
  * @throws PortError `not-found`, `corrupt`, `unsupported`, `timed-out` when it does not load
  */
-export async function soundswallowerInWorker(options: ClientOptions): Promise<Recogniser> {
+export async function earsInWorker(options: ClientOptions): Promise<Recogniser> {
   const client = new Client(options);
   await client.open();
   return client;
@@ -47,7 +49,7 @@ interface Pending {
 }
 
 class Client implements Recogniser {
-  readonly id = 'soundswallower';
+  readonly id = 'ears';
   readonly #options: ClientOptions;
   readonly #pending = new Map<number, Pending>();
   #worker: RecogniserWorker | undefined;
@@ -60,7 +62,7 @@ class Client implements Recogniser {
   }
 
   async open(): Promise<void> {
-    const { model, files = new Map(), pronunciations, loadMs = 30_000 } = this.#options;
+    const { model, weights, files = new Map(), pronunciations, loadMs = 30_000 } = this.#options;
     try {
       this.#worker = this.#options.start?.() ?? engineWorker();
     } catch (cause) {
@@ -85,7 +87,12 @@ class Client implements Recogniser {
     try {
       await this.#ask(
         'open',
-        { model: String(model), files, pronunciations: [...pronunciations] },
+        {
+          model: String(model),
+          weights: String(weights),
+          files,
+          pronunciations: [...pronunciations],
+        },
         loadMs,
       );
     } catch (why) {

@@ -3,10 +3,13 @@ import type { Path, PortErrorCode, Recognition, Sound } from '../../ports.ts';
 
 /** What can be asked of the recogniser in its worker: what goes in, what comes back. */
 export interface Requests {
-  /** The first request: where the model lies, and `Pronunciations` as pairs. */
+  /** The first request: where models and weights lie, and `Pronunciations` as pairs. */
   open: {
     readonly ask: {
+      /** Folder of the mixture models, with a slash at its end. */
       readonly model: string;
+      /** Address of `examear.bin`. */
+      readonly weights: string;
       readonly files: ReadonlyMap<string, Blob>;
       readonly pronunciations: readonly (readonly [string, readonly string[]])[];
     };

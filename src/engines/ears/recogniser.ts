@@ -1,0 +1,132 @@
+import type { WordNetwork } from '../../grammar/network.ts';
+import { joined, type Path, type Recogniser, type Recognition, type Sound } from '../../ports.ts';
+import { createExamEar } from '../examear/recogniser.ts';
+import type { Pronunciations } from '../soundswallower/dictionary.ts';
+import { type LoadFile, readModel } from '../soundswallower/model.ts';
+import { createOpinion, type Opinion } from '../soundswallower/opinion.ts';
+import { tuning } from './tuning.ts';
+
+export interface EarsParts {
+  /** The file `examear.bin`. */
+  readonly weights: Uint8Array;
+  /** Makes the compiled engine of the mixture models. */
+  readonly createModule: () => Promise<object>;
+  /** The mixture models. */
+  readonly loadFile: LoadFile;
+  /** Words that the model's dictionary lacks, or says otherwise: these replace its own. */
+  readonly pronunciations: Pronunciations;
+}
+
+/**
+ * The exam ear with the mixture models for a second opinion, wherever they run.
+ * @throws PortError `not-found`, `corrupt`, `unsupported`
+ */
+export async function createEars(parts: EarsParts): Promise<Recogniser> {
+  const { weights, createModule, pronunciations } = parts;
+  const model = await readModel(parts.loadFile);
+  const exam = createExamEar({ weights, pronunciations, dictionary: model.dictionary });
+  return new Ears(exam, await createOpinion({ createModule, model, pronunciations }));
+}
+
+type Heard = readonly (Path | undefined)[];
+
+/**
+ * One ear hears what is said as it is said. When the utterance is heard again, both are asked: what
+ * they mishear has little in common.
+ */
+class Ears implements Recogniser {
+  readonly id = 'ears';
+  readonly #exam: Recogniser;
+  readonly #mixture: Opinion;
+  #sound: Sound[] = [];
+
+  constructor(exam: Recogniser, mixture: Opinion) {
+    this.#exam = exam;
+    this.#mixture = mixture;
+  }
+
+  listenFor(network: WordNetwork): Promise<void> {
+    return this.#exam.listenFor(network);
+  }
+
+  async start(): Promise<void> {
+    await this.#exam.start();
+    this.#sound = [];
+  }
+
+  async feed(sound: Sound): Promise<readonly string[]> {
+    const words = await this.#exam.feed(sound);
+    // What was handed in may be a view of what is filled anew.
+    this.#sound.push(sound.slice());
+    return words;
+  }
+
+  finish(): Promise<Recognition> {
+    return this.#exam.finish();
+  }
+
+  async reconsider(networks: readonly WordNetwork[]): Promise<Heard> {
+    const exam = await this.#exam.reconsider(networks);
+    return weighed(exam, this.#mixture.of(joined(this.#sound), networks));
+  }
+
+  async abort(): Promise<void> {
+    await this.#exam.abort();
+    this.#sound = [];
+  }
+
+  async forget(): Promise<void> {
+    await this.#exam.forget();
+    this.#mixture.forget();
+    this.#sound = [];
+  }
+
+  async close(): Promise<void> {
+    await this.#exam.close();
+    this.#mixture.close();
+    this.#sound = [];
+  }
+}
+
+const never = Number.NEGATIVE_INFINITY;
+
+/**
+ * Paths of both ears through the same networks, as one. The exam ear chooses. The mixture models back
+ * its choice a little, or object to it in full, and then it leads no longer; they never choose: what
+ * only one of the two finds best is doubtful, whichever of them is the surer.
+ */
+function weighed(exam: Heard, mixture: Heard): Heard {
+  const score = (paths: Heard, i: number): number => paths[i]?.score ?? never;
+  const choice = indexOfBest(exam.some(heard) ? exam : mixture);
+  // How much better than the choice another sentence is for each of them.
+  const by = (paths: Heard, i: number): number => {
+    const [one, chosen] = [score(paths, i), score(paths, choice)];
+    return one === chosen ? 0 : one - chosen;
+  };
+  // The choice is a sentence; where they chose different ones from one network there is none.
+  const split = differ(exam[choice], mixture[choice]);
+  return exam.map((path, i) => {
+    const one = path ?? mixture[i];
+    if (one === undefined) return undefined;
+    const behind =
+      within(by(exam, i), -tuning.behind, 0) +
+      within(by(mixture, i), -tuning.backs, tuning.objects);
+    return { words: one.words, score: i === choice || split ? 0 : Math.min(behind, 0) };
+  });
+}
+
+const heard = (path: Path | undefined): boolean => path !== undefined;
+
+const indexOfBest = (paths: Heard): number =>
+  paths.reduce(
+    (best, path, i) => ((path?.score ?? never) > (paths[best]?.score ?? never) ? i : best),
+    0,
+  );
+
+const within = (x: number, least: number, most: number): number =>
+  Math.max(least, Math.min(most, x));
+
+const text = (path: Path): string => path.words.map(({ word }) => word).join(' ');
+
+const differ = (a: Path | undefined, b: Path | undefined): boolean =>
+  a !== undefined && b !== undefined && text(a) !== text(b);
