@@ -98,12 +98,15 @@ const policy = {
   ],
 };
 
+/** The half that has no effects (tsconfig.core.json), and the store's. */
+const pure = /\/src\/(exam|grammar|interpret|dialogue|anatomy|localize|report|store)\/[^/]*\.ts$/;
+
 /** As an attribute's value is written. */
 const written = (text) => text.replaceAll("'", '&#39;');
 
-/** A page that starts at `root`/index.html, with all that it loads, into `outDir`. */
-export async function page(root, outDir) {
-  await build({
+/** Pages that start at the HTML files of these names, with all that they load. */
+const pages = (root, outDir, names, output) =>
+  build({
     ...shared,
     root,
     base: './',
@@ -113,19 +116,31 @@ export async function page(root, outDir) {
     build: {
       outDir,
       target: 'es2022',
-      emptyOutDir: true,
+      emptyOutDir: false,
       // An inlined asset would be a data: address, which the page's policy refuses.
       assetsInlineLimit: 0,
       modulePreload: { polyfill: false },
       rolldownOptions: {
-        input: ['index.html', 'fetch.html', ...framePages.keys()]
-          .map((name) => resolve(root, name))
-          .filter(existsSync),
+        // Loading these does nothing: what of them is not used where they are loaded is left out there.
+        treeshake: { moduleSideEffects: [{ test: pure, sideEffects: false }] },
+        output,
+        input: names.map((name) => resolve(root, name)),
       },
       // The voice and the recogniser are big by nature; app code is counted below.
       chunkSizeWarningLimit: Number.POSITIVE_INFINITY,
     },
   });
+
+/** A page that starts at `root`/index.html, and the frames it opens, into `outDir`. */
+export async function page(root, outDir) {
+  await rm(outDir, { recursive: true, force: true });
+  // What a page needs to be ready is one file; the rest is fetched when it is first wanted.
+  const start = { codeSplitting: { groups: [{ name: 'start', tags: ['$initial'] }] } };
+  await pages(root, outDir, ['index.html'], start);
+  const frames = ['fetch.html', ...framePages.keys()].filter((name) =>
+    existsSync(resolve(root, name)),
+  );
+  if (frames.length > 0) await pages(root, outDir, frames, {});
   if (existsSync(resolve(root, 'fetch.html'))) {
     const html = await readFile(resolve(outDir, 'fetch.html'), 'utf8');
     for (const [name, allowed] of fetchPages) {

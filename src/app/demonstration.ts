@@ -1,4 +1,4 @@
-import type { Script } from '../../demo-audio-scripts/index.ts';
+import { type Script, scripts } from '../../demo-audio-scripts/index.ts';
 import { type Sound, soundRate } from '../ports.ts';
 import type { Flite, Output } from '../voice/index.ts';
 
@@ -13,6 +13,13 @@ export interface DemonstrationParts {
   readonly output: Output;
   /** Resolves when nothing is being said back. */
   readonly quiet: () => Promise<void>;
+}
+
+/** The invented exam that the page plays: the first of those that come with it. @throws where none does */
+export function demoScript(): Script {
+  const [first] = scripts();
+  if (first === undefined) throw new RangeError('no demo exam comes with this page');
+  return first;
 }
 
 /**

@@ -1,12 +1,10 @@
 import { effect } from '@preact/signals';
 import { render } from 'preact';
-import { scripts } from '../../demo-audio-scripts/index.ts';
 import { browserMicrophone } from '../audio/microphone.ts';
 import { readWav } from '../audio/wav.ts';
 import { ms } from '../exam/index.ts';
-import { toFhir } from '../report/index.ts';
 import { indexedDbShelf, SealedVault } from '../store/index.ts';
-import { ExamRoom, english as messages } from '../ui/index.ts';
+import { ExamRoom, fetchAhead, late, english as messages } from '../ui/index.ts';
 import '../ui/page.css';
 import '../ui/theme.css';
 import '../ui/stage.css';
@@ -17,7 +15,6 @@ import '../ui/records.css';
 import '../ui/review.css';
 import '../ui/model.css';
 import { audioOutput } from '../voice/index.ts';
-import { demonstrate } from './demonstration.ts';
 import { download } from './download.ts';
 import { createEar } from './ear.ts';
 import { playEarcon } from './earcon.ts';
@@ -107,6 +104,7 @@ function whenMicrophoneMayBeBack(again: () => void): () => void {
   };
 }
 
+const demonstration = late(() => import('./demonstration.ts'));
 const keeping = createKeeping(navigator.serviceWorker, navigator.storage);
 const vault = new SealedVault(indexedDbShelf('plessor', (line) => tell(line)));
 
@@ -134,21 +132,25 @@ const { room, acts, touch, tick, tell } = createRoom({
   },
   read: (file) => readWav(bytesOf(file)),
   localizer: localizerInWorker(),
-  demos: scripts().map(({ name, title }) => ({ name, title })),
-  demonstrate: (demo, mouth, signal) => {
-    const script = scripts().find(({ name }) => name === demo.name);
-    if (script === undefined) throw new RangeError(`there is no demo "${demo.name}"`);
-    const output = audioOutput(context());
-    const { flite } = voices;
-    return demonstrate(script, { flite, output, quiet: () => mouth.quiet() }, signal);
+  demo: async () => {
+    const { demonstrate, demoScript } = await demonstration.get();
+    const script = demoScript();
+    return {
+      title: script.title,
+      play: (mouth, signal) => {
+        const { flite } = voices;
+        const output = audioOutput(context());
+        return demonstrate(script, { flite, output, quiet: () => mouth.quiet() }, signal);
+      },
+    };
   },
   records: {
     vault,
     keeper: createKeeper(vault),
     localizer: localizerInWorker(),
     persist: () => void navigator.storage?.persist?.().catch(() => false),
-    send: (server, report, { again, signal }) =>
-      inFrame('./send.html', { server, bundle: toFhir(report) }, { told: again, signal }),
+    send: (server, bundle, { again, signal }) =>
+      inFrame('./send.html', { server, bundle }, { told: again, signal }),
     play: playWav,
     print: async (html) => void (await inFrame('./paper.html', { html })),
     save: (name, content) => download({ name, mediaType: 'application/octet-stream', content }),
@@ -161,12 +163,19 @@ const { room, acts, touch, tick, tell } = createRoom({
   regain: whenMicrophoneMayBeBack,
 });
 
+/** Resolves when the page has nothing more urgent to do; not every browser tells. */
+const idle = (): Promise<void> =>
+  new Promise((resolve) => {
+    if ('requestIdleCallback' in window) requestIdleCallback(() => resolve());
+    else setTimeout(resolve, 200);
+  });
+
 const untouched = (): boolean => room.said.peek().length === 0 && room.source.peek().is === 'none';
 // Once the recogniser is there: what is kept for later must not make the examiner wait now.
 const started = effect(() => {
   if (room.engine.value.is === 'loading') return;
   queueMicrotask(() => started());
-  void keeping.begin(untouched);
+  void keeping.begin(untouched).then(() => fetchAhead(idle));
 });
 
 setInterval(tick, 5000);

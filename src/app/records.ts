@@ -27,16 +27,16 @@ export interface RecordsParts extends Pick<ReviewParts, 'language' | 'localizer'
   /** Asks the browser not to clear the records for want of room. */
   readonly persist: () => void;
   /** Sends a Bundle; settles when the server has answered. */
-  readonly send: SendBundle;
+  readonly send: SendBundle<Report>;
   readonly print: (report: Report) => Promise<void>;
   readonly copyNote: () => void;
   /** The exam at hand would be lost if another took its place. */
   readonly unsaved: () => boolean;
 }
 
-export type SendBundle = (
+export type SendBundle<Sent> = (
   server: { readonly base: string; readonly token?: string },
-  report: Report,
+  sent: Sent,
   on: { readonly again: (why: string) => void; readonly signal: AbortSignal },
 ) => Promise<string | undefined>;
 

@@ -1,21 +1,11 @@
 import { computed, effect, signal } from '@preact/signals';
-import { type Ms, standingFindings } from '../exam/index.ts';
+import type { Ms } from '../exam/index.ts';
 import type { Language } from '../interpret/index.ts';
-import { pathwayOf } from '../localize/index.ts';
 import type { Microphone, Sound, Voice } from '../ports.ts';
-import { drawBody } from '../report/body.ts';
-import {
-  type Drawings,
-  type Paper,
-  papersOf,
-  type Report,
-  writeNote,
-  writePrint,
-} from '../report/index.ts';
-import { drawPathway } from '../report/pathway.ts';
+import type { ExamBundle, Paper } from '../report/index.ts';
 import {
   type Acts,
-  type Demo,
+  late,
   type Messages,
   type ModelList,
   type PanelName,
@@ -27,12 +17,13 @@ import {
 import { createCheck } from './check.ts';
 import type { Earcon } from './earcon.ts';
 import { createExam, type Exam } from './exam.ts';
+import { lineOf } from './fault.ts';
 import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
 import { createMouth, type Mouth } from './mouth.ts';
 import { createOwnVoice } from './ownVoice.ts';
 import { phrasesOf } from './phrases.ts';
-import { createRecords, type RecordsParts } from './records.ts';
+import { createRecords, type RecordsParts, type SendBundle } from './records.ts';
 import type { Keeper } from './recordsKeeper.ts';
 import type { HeardWords } from './session.ts';
 import { loadSettings, storeSettings } from './settings.ts';
@@ -59,9 +50,13 @@ export interface RoomParts {
   readonly models: (renewed: () => void) => ModelList;
   readonly read: (file: Blob) => AsyncIterable<Sound>;
   readonly localizer: Localizer;
-  readonly demos: readonly Demo[];
-  readonly demonstrate: (demo: Demo, mouth: Mouth, signal: AbortSignal) => AsyncIterable<Sound>;
-  readonly records: Pick<RecordsParts, 'vault' | 'persist' | 'send' | 'play'> & {
+  /** An invented exam, to be played and heard. */
+  readonly demo: () => Promise<{
+    readonly title: string;
+    play(mouth: Mouth, signal: AbortSignal): AsyncIterable<Sound>;
+  }>;
+  readonly records: Pick<RecordsParts, 'vault' | 'persist' | 'play'> & {
+    readonly send: SendBundle<ExamBundle>;
     readonly keeper: Keeper;
     /** One of its own for reviews: it answers the latest request only. */
     readonly localizer: Localizer;
@@ -80,6 +75,8 @@ export interface RoomParts {
 
 /** Words in progress are shown anew no more often than this, in ms. */
 const partialMs = 100;
+
+const papers = late(() => import('./papers.ts'));
 
 /** Puts the exam, the ear, the mouth and the page together. */
 export function createRoom(parts: RoomParts): {
@@ -230,12 +227,16 @@ export function createRoom(parts: RoomParts): {
     exam.lead();
   });
 
-  const papers = (): readonly Paper[] => {
-    const report = records.report();
-    return papersOf(report, drawingsOf(report));
+  const told = (why: unknown): void => {
+    notice.value = lineOf(why);
   };
-  const keepMark = (): void => {
-    saved.value = exam.dialogue.peek().record.events.length;
+  /** The exam as it now is was saved; to be called when that is done, by when another may have begun. */
+  const saving = (): (() => void) => {
+    const id = exam.id.peek();
+    const { length } = exam.dialogue.peek().record.events;
+    return () => {
+      if (exam.id.peek() === id) saved.value = length;
+    };
   };
   const beginAnyway = (): void => {
     panel.value = 'none';
@@ -265,15 +266,19 @@ export function createRoom(parts: RoomParts): {
     percent: messages.percent,
   });
   const copyNote = (): void => {
-    parts.copy(writeNote(records.report())).then(
-      () => {
-        notice.value = messages.text.copied;
-        keepMark();
-      },
-      () => {
-        notice.value = messages.text.copyFailed;
-      },
-    );
+    const report = records.report();
+    const mark = saving();
+    papers.get().then(({ writeNote }) => {
+      parts.copy(writeNote(report)).then(
+        () => {
+          notice.value = messages.text.copied;
+          mark();
+        },
+        () => {
+          notice.value = messages.text.copyFailed;
+        },
+      );
+    }, told);
   };
   const records = createRecords({
     ...parts.records,
@@ -283,9 +288,12 @@ export function createRoom(parts: RoomParts): {
     now: parts.now,
     say: (text) => mouth.say(text),
     unsaved: () => unsaved.peek(),
+    send: async (server, report, on) =>
+      parts.records.send(server, (await papers.get()).toFhir(report), on),
     print: async (report) => {
-      await parts.records.print(writePrint(report, drawingsOf(report)));
-      keepMark();
+      const mark = saving();
+      await parts.records.print((await papers.get()).printOf(report));
+      mark();
     },
     copyNote,
   });
@@ -330,7 +338,6 @@ export function createRoom(parts: RoomParts): {
     models: parts.models(() => void listening.renew()),
     records: records.records,
     phrases: () => phrasesOf(language, messages),
-    demos: parts.demos,
   };
   const acts: Acts = {
     listen: () => {
@@ -345,13 +352,16 @@ export function createRoom(parts: RoomParts): {
         if (nothing) notice.value = `${file.name}: ${messages.text.noSpeech}`;
       });
     },
-    demonstrate: (demo) => {
-      demonstrating = true;
-      void listening
-        .follow(demo.title, (signal) => parts.demonstrate(demo, mouth, signal))
-        .finally(() => {
-          demonstrating = false;
-        });
+    demonstrate: () => {
+      warm();
+      parts.demo().then((demo) => {
+        demonstrating = true;
+        void listening
+          .follow(demo.title, (signal) => demo.play(mouth, signal))
+          .finally(() => {
+            demonstrating = false;
+          });
+      }, told);
     },
     say: (words) => {
       records.touch();
@@ -367,10 +377,14 @@ export function createRoom(parts: RoomParts): {
     },
     beginAnyway,
     save: (name) => {
-      const paper = papers().find((one) => one.name === name);
-      if (paper === undefined) return;
-      parts.save(paper);
-      keepMark();
+      const report = records.report();
+      const mark = saving();
+      papers.get().then(({ papersWithDrawings }) => {
+        const paper = papersWithDrawings(report).find((one) => one.name === name);
+        if (paper === undefined) return;
+        parts.save(paper);
+        mark();
+      }, told);
     },
     copyNote,
   };
@@ -379,11 +393,4 @@ export function createRoom(parts: RoomParts): {
     notice.value = line;
   };
   return { room, acts, touch: records.touch, tick: exam.tick, tell };
-}
-
-function drawingsOf({ record, localization }: Report): Drawings {
-  const findings = standingFindings(record);
-  const body = drawBody(findings);
-  if (localization === undefined) return { body };
-  return { body, pathway: drawPathway(pathwayOf(localization, findings)) };
 }

@@ -1,6 +1,5 @@
 import { findingName } from '../exam/index.ts';
 import { usePlace } from './context.ts';
-import { Panel } from './Panel.tsx';
 import type { Checked } from './room.ts';
 import { roomMessages } from './roomMessages.ts';
 import { Loudness, Troubles } from './Stage.tsx';
@@ -14,7 +13,7 @@ export function CheckPanel() {
   const open = source.is === 'microphone' || source.is === 'recording';
   const partial = room.partial.value;
   return (
-    <Panel title={text.title}>
+    <>
       <p>{text.intro}</p>
       {open ? (
         <>
@@ -55,7 +54,7 @@ export function CheckPanel() {
           Go on
         </button>
       </p>
-    </Panel>
+    </>
   );
 }
 

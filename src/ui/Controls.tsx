@@ -37,11 +37,9 @@ export function Ear() {
       {!open && (
         <>
           <Recording />
-          {room.demos.slice(0, 1).map((demo) => (
-            <button type="button" key={demo.name} onClick={() => acts.demonstrate(demo)}>
-              {text.demo}
-            </button>
-          ))}
+          <button type="button" onClick={acts.demonstrate}>
+            {text.demo}
+          </button>
           <p id="before-microphone" class="quiet">
             {room.records.consent.value ? records.beforeMicrophone : text.beforeMicrophone}
           </p>

@@ -1,22 +1,14 @@
 import { type Kind, standingFindings } from '../exam/index.ts';
 import { drawBody } from '../report/body.ts';
 import { Asking } from './Asking.tsx';
-import { CheckPanel } from './CheckPanel.tsx';
 import { Commands, Ear, Typing } from './Controls.tsx';
 import { type Place, PlaceContext, usePlace } from './context.ts';
 import { Drawing } from './Drawing.tsx';
-import { Help } from './Help.tsx';
 import { Left } from './Left.tsx';
-import { ModelPanel } from './ModelPanel.tsx';
-import { NewExam } from './NewExam.tsx';
+import { OpenPanel } from './OpenPanel.tsx';
 import { Papers } from './Papers.tsx';
-import { PlanPanel } from './PlanPanel.tsx';
-import { RecordsCompare } from './RecordsCompare.tsx';
 import { RecordsKeeping } from './RecordsKeeping.tsx';
-import { RecordsPanel } from './RecordsPanel.tsx';
 import { RecordTable } from './RecordTable.tsx';
-import { ReviewPanel } from './ReviewPanel.tsx';
-import { SettingsPanel } from './SettingsPanel.tsx';
 import { Stage } from './Stage.tsx';
 import { Summary } from './Summary.tsx';
 import { Transcript } from './Transcript.tsx';
@@ -78,15 +70,7 @@ export function ExamRoom(place: Place) {
       <footer>
         <p>{disclaimer}</p>
       </footer>
-      {panel.value === 'help' && <Help />}
-      {panel.value === 'settings' && <SettingsPanel />}
-      {panel.value === 'new' && <NewExam />}
-      {panel.value === 'check' && <CheckPanel />}
-      {panel.value === 'plan' && <PlanPanel />}
-      {panel.value === 'models' && <ModelPanel />}
-      {panel.value === 'records' && <RecordsPanel />}
-      {panel.value === 'compare' && <RecordsCompare />}
-      {panel.value === 'review' && <ReviewPanel />}
+      <OpenPanel />
     </PlaceContext.Provider>
   );
 }

@@ -1,7 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import { usePlace } from './context.ts';
-import { Panel } from './Panel.tsx';
 import type { Phrase } from './room.ts';
 
 /** What can be said, from the grammar itself; each example does what it says. */
@@ -14,7 +13,7 @@ export function Help() {
   const found = phrases.filter((phrase) => has(phrase, search.value));
   const groups = [...new Set(found.map(({ group }) => group))];
   return (
-    <Panel title={text.help}>
+    <>
       <p>{text.helpIntro}</p>
       <label class="field">
         <span>{text.search}</span>
@@ -51,7 +50,7 @@ export function Help() {
           </ul>
         </section>
       ))}
-    </Panel>
+    </>
   );
 }
 

@@ -2,7 +2,6 @@ import { useEffect } from 'preact/hooks';
 import { usePlace } from './context.ts';
 import { modelMessages as text } from './modelMessages.ts';
 import type { ModelRow } from './models.ts';
-import { Panel } from './Panel.tsx';
 
 const size = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`;
 
@@ -11,12 +10,12 @@ export function ModelPanel() {
   const { models } = usePlace().room;
   useEffect(models.look, [models]);
   return (
-    <Panel title={text.title}>
+    <>
       <p>{text.intro}</p>
       {models.rows.value.map((row) => (
         <ModelCard key={row.id} row={row} />
       ))}
-    </Panel>
+    </>
   );
 }
 

@@ -1,5 +1,4 @@
 import { usePlace } from './context.ts';
-import { Panel } from './Panel.tsx';
 
 /** Before an exam that was not saved is let go. */
 export function NewExam() {
@@ -7,7 +6,7 @@ export function NewExam() {
   const { text } = messages;
   const unsaved = room.unsaved.value;
   return (
-    <Panel title={text.newExam}>
+    <>
       <p role="status">{unsaved ? text.notSaved : text.savedNow}</p>
       <ul class="commands">
         <li>
@@ -25,6 +24,6 @@ export function NewExam() {
           </button>
         </li>
       </ul>
-    </Panel>
+    </>
   );
 }

@@ -1,7 +1,6 @@
 import { itemName, ownPlanId, type PlanItem, planItemId, planItems } from '../exam/index.ts';
 import { modalityNames } from '../report/index.ts';
 import { usePlace } from './context.ts';
-import { Panel } from './Panel.tsx';
 import { roomMessages } from './roomMessages.ts';
 import { bedsideOrder } from './table.ts';
 
@@ -16,7 +15,7 @@ export function PlanPanel() {
     room.settings.value = { ...room.settings.value, own: wanted ? [...others, id] : others };
   };
   return (
-    <Panel title={text.title}>
+    <>
       <p>{text.intro}</p>
       <p role="status">{text.chosen(messages.count(own.length))}</p>
       <p>
@@ -59,7 +58,7 @@ export function PlanPanel() {
           </details>
         );
       })}
-    </Panel>
+    </>
   );
 }
 

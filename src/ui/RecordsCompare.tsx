@@ -1,9 +1,8 @@
 import { type ComparedItem, valueText } from '../report/index.ts';
 import { usePlace } from './context.ts';
 import { Drawing } from './Drawing.tsx';
-import { Panel } from './Panel.tsx';
 import { dated } from './RecordsList.tsx';
-import { RecordsTold } from './RecordsPanel.tsx';
+import { RecordsTold } from './RecordsTold.tsx';
 import type { Comparison } from './records.ts';
 import { recordsMessages as text } from './recordsMessages.ts';
 
@@ -11,10 +10,10 @@ import { recordsMessages as text } from './recordsMessages.ts';
 export function RecordsCompare() {
   const comparison = usePlace().room.records.comparison.value;
   return (
-    <Panel title={text.compareTitle}>
+    <>
       <RecordsTold />
       {comparison !== undefined && <Compared comparison={comparison} />}
-    </Panel>
+    </>
   );
 }
 

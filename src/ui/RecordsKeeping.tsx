@@ -1,5 +1,5 @@
 import { usePlace } from './context.ts';
-import { RecordsTold } from './RecordsPanel.tsx';
+import { RecordsTold } from './RecordsTold.tsx';
 import type { Keeping, Lock } from './records.ts';
 import { recordsMessages as text } from './recordsMessages.ts';
 

@@ -1,7 +1,6 @@
 import { usePlace } from './context.ts';
-import { Panel } from './Panel.tsx';
 import { dated } from './RecordsList.tsx';
-import { RecordsTold } from './RecordsPanel.tsx';
+import { RecordsTold } from './RecordsTold.tsx';
 import { ReviewItem } from './ReviewItem.tsx';
 import type { OpenReview } from './records.ts';
 import { recordsMessages as text } from './recordsMessages.ts';
@@ -11,10 +10,10 @@ export function ReviewPanel() {
   const { review } = usePlace().room.records;
   const open = review.open.value;
   return (
-    <Panel title={text.review}>
+    <>
       <RecordsTold />
       {open !== undefined && <Opened open={open} />}
-    </Panel>
+    </>
   );
 }
 

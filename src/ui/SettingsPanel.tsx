@@ -1,6 +1,5 @@
 import { usePlace } from './context.ts';
 import { modelMessages } from './modelMessages.ts';
-import { Panel } from './Panel.tsx';
 import { type Settings, themes, voices } from './room.ts';
 import { roomMessages } from './roomMessages.ts';
 
@@ -16,7 +15,7 @@ export function SettingsPanel() {
     room.settings.value = { ...room.settings.value, ...change };
   };
   return (
-    <Panel title={text.settings}>
+    <>
       <Choose
         title={text.lead}
         all={leads}
@@ -90,7 +89,7 @@ export function SettingsPanel() {
           {modelMessages.open}
         </button>
       </fieldset>
-    </Panel>
+    </>
   );
 }
 

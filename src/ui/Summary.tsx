@@ -1,20 +1,15 @@
 import { modalities, type PlanItem, standingFindings } from '../exam/index.ts';
-import {
-  type Caution,
-  type Hypothesis,
-  type Localization,
-  type NextTest,
-  pathwayOf,
-  type Reason,
-} from '../localize/index.ts';
+import type { Caution, Hypothesis, Localization, NextTest, Reason } from '../localize/index.ts';
 import { findingLine, hypothesisName } from '../report/index.ts';
-import { drawPathway } from '../report/pathway.ts';
 import { usePlace } from './context.ts';
-import { Drawing } from './Drawing.tsx';
+import { late } from './late.ts';
+import { part } from './Part.tsx';
 
 /** Sites that are shown; the rest is in one sum. */
 const shownSites = 5;
 const shownTests = 3;
+
+const Pathway = part(late(async () => (await import('./Pathway.tsx')).Pathway));
 
 /** Where the lesion may be: what cannot wait first, then the sites with their reasons. */
 export function Summary() {
@@ -63,14 +58,7 @@ function Argument({ localization }: { readonly localization: Localization }) {
       )}
       <Tests tests={nextTests.slice(0, shownTests)} />
       {enough !== undefined && <p>{enough}</p>}
-      {nothing === undefined && (
-        <figure class="pathway" aria-labelledby="pathway-caption">
-          <Drawing markup={drawPathway(pathwayOf(localization, findings))} wide={text.pathway} />
-          <figcaption class="quiet" id="pathway-caption">
-            {text.pathway}
-          </figcaption>
-        </figure>
-      )}
+      {nothing === undefined && <Pathway localization={localization} findings={findings} />}
     </>
   );
 }

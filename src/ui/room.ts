@@ -82,12 +82,6 @@ export interface Phrase {
   readonly group: string;
 }
 
-/** A recording that comes with the program. */
-export interface Demo {
-  readonly name: string;
-  readonly title: string;
-}
-
 /** A panel over the exam. */
 export type PanelName =
   | 'none'
@@ -142,7 +136,6 @@ export interface Room {
   readonly models: ModelList;
   readonly records: Records;
   readonly phrases: () => readonly Phrase[];
-  readonly demos: readonly Demo[];
 }
 
 /** Everything the page can do. Whatever can be said is done by `say`, in the same words. */
@@ -152,7 +145,8 @@ export interface Acts {
   /** Closes the microphone or the recording. */
   close(): void;
   hear(file: File): void;
-  demonstrate(demo: Demo): void;
+  /** Plays an invented exam, and hears it. */
+  demonstrate(): void;
   say(words: string): void;
   /** Speaks words as an example; nothing comes of them. */
   speak(words: string): void;

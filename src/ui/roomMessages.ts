@@ -4,6 +4,10 @@ export const roomMessages = {
     plessor: 'Prompting item by item. Say the side and the grade.',
     examiner: 'You lead.',
   },
+  fetching: 'One moment …',
+  notFetched:
+    'This part of Plessor could not be fetched; the exam goes on. Try again with a network, or save the exam and reload the page.',
+  fetchAgain: 'Try again',
   plan: (name: string) => `Plan: ${name}.`,
   again: (name: string, minutes: string) => `${name}: ${minutes} minutes have gone. Examine again.`,
   check: {
