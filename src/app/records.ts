@@ -7,11 +7,11 @@ import { type Cover, type CoveredExam, lockWhenIdle, type SealedVault } from '..
 import { type ListedExam, type PanelName, type Records, recordsMessages } from '../ui/index.ts';
 import type { Exam } from './exam.ts';
 import { lineOf } from './fault.ts';
-import { comparisonOf } from './recordsComparison.ts';
-import { readImport } from './recordsImport.ts';
+import { createIdentities } from './recordsIdentity.ts';
 import type { Keeper } from './recordsKeeper.ts';
-import { clipOf, clipsOf, createIdentities, packOf } from './recordsPack.ts';
+import { comparisons, imports, packs } from './recordsLate.ts';
 import { dueOf, retentionOf } from './recordsRetention.ts';
+import { clipOf } from './recordsSound.ts';
 import { createReview, type ReviewParts } from './review.ts';
 import type { HeardWords } from './session.ts';
 
@@ -343,6 +343,7 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
       void doing(async () => {
         must(!empty(), text.nothingYet);
         const kept = report();
+        const { clipsOf, packOf } = await packs.get();
         const clips = vault.locked ? [] : await clipsOf(vault, kept.exam, kept.record);
         const by = examiner.peek().trim() || text.trainee;
         const site = opinion.peek().trim();
@@ -382,7 +383,7 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
   }
 
   async function bring(file: File): Promise<string> {
-    const kept = await readImport(file);
+    const kept = await (await imports.get()).readImport(file);
     const { events } = kept.record;
     const { patientLabel, examiner: by, startedAt } = kept;
     const cover: Cover = {
@@ -409,6 +410,7 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
   async function compare(): Promise<string | undefined> {
     panel.value = 'compare';
     const own = report();
+    const { comparisonOf } = await comparisons.get();
     const wanted = plainLabel(own.patientLabel ?? '');
     const found = vault.locked || wanted === '' ? [] : await vault.covers();
     const earlier = found.filter(

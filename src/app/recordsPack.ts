@@ -1,51 +1,31 @@
-import { writeWav } from '../audio/wav.ts';
-import type { EntryId, ExamRecord } from '../exam/index.ts';
-import type { Sound } from '../ports.ts';
-import { type Clip, checkReview, type KeptReport, type Opinion, partsOf } from '../report/index.ts';
+import type { ExamRecord } from '../exam/index.ts';
+import { PortError } from '../ports.ts';
+import {
+  type Clip,
+  checkReview,
+  type KeptReport,
+  type Opinion,
+  partsOf,
+  type Review,
+} from '../report/index.ts';
 import {
   type Bytes,
   chainOf,
+  fingerprint,
   type Identity,
-  makeIdentity,
+  type Pack,
+  readPack,
   type SealedVault,
   sign,
   writePack,
 } from '../store/index.ts';
+import { type ReviewedSignature, recordsMessages as text } from '../ui/index.ts';
+import { soundPrefix } from './recordsSound.ts';
 
-/** The key that signs for whoever uses this device. */
-export interface Identities {
-  own(): Promise<Identity>;
-  /** Reads the key that was kept, once the records are open. */
-  load(): Promise<void>;
-  forget(): void;
-}
+/** All that packing, opening and signing a pack takes; fetched when it is first wanted. */
 
-/** A key is made when first wanted; it lasts where the records are open, else as long as the page. */
-export function createIdentities(vault: SealedVault): Identities {
-  let known: Identity | undefined;
-  const kept = async (): Promise<Identity | undefined> => {
-    const found = (await vault.setting('identity').catch(() => undefined)) as Identity | undefined;
-    return typeof found?.publicKey === 'string' ? found : undefined;
-  };
-  return {
-    async own() {
-      known ??= vault.locked ? undefined : await kept();
-      if (known === undefined) {
-        known = await makeIdentity();
-        // Where there is no room for it, it signs for as long as this page lives.
-        if (!vault.locked) await vault.setSetting('identity', known).catch(() => undefined);
-      }
-      return known;
-    },
-    async load() {
-      known = (await kept()) ?? known;
-      if (known !== undefined) await vault.setSetting('identity', known).catch(() => undefined);
-    },
-    forget() {
-      known = undefined;
-    },
-  };
-}
+export { differences, firstChange } from '../report/index.ts';
+export { fingerprint, makeIdentity } from '../store/index.ts';
 
 /** How a person signs. */
 export interface Signer {
@@ -77,32 +57,13 @@ export async function signedPack(
   return writePack([...parts, signature], passphrase);
 }
 
-const prefix = 'sound-';
-const encode = (text: string): Bytes => new TextEncoder().encode(text);
-
-/** The sound of one utterance as it is kept beside its exam. Names sort by time. */
-export function clipOf(
-  sound: Sound,
-  entries: readonly EntryId[],
-  words: string,
-  readBack: string,
-): { readonly name: string; readonly content: Bytes } {
-  const wav = base64(writeWav(sound));
-  const clip: Clip = { kind: 'clip', entries, words, readBack, wav };
-  const order = String(Date.now()).padStart(15, '0');
-  return {
-    name: `${prefix}${order}-${crypto.randomUUID().slice(0, 8)}`,
-    content: encode(JSON.stringify(clip)),
-  };
-}
-
 /** The sounds beside an exam that still belong to it, in their order. One that is damaged is left out. */
 export async function clipsOf(
   vault: SealedVault,
   exam: string,
   record: ExamRecord,
 ): Promise<readonly Clip[]> {
-  const names = (await vault.attachments(exam)).filter((name) => name.startsWith(prefix));
+  const names = (await vault.attachments(exam)).filter((name) => name.startsWith(soundPrefix));
   const clips: Clip[] = [];
   for (const name of names) {
     const content = await vault.attached(exam, name).catch(() => undefined);
@@ -113,11 +74,39 @@ export async function clipsOf(
   return clips;
 }
 
-function base64(bytes: Uint8Array): string {
-  let text = '';
-  // In pieces: an argument list has a limit.
-  for (let at = 0; at < bytes.length; at += 8192) {
-    text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+/** A pack as it was opened. */
+export interface OpenedPack {
+  readonly passphrase: string;
+  /** As they came; what is signed is these and what is added. */
+  readonly parts: readonly unknown[];
+  readonly review: Review;
+  readonly faults: readonly string[];
+  readonly signatures: readonly ReviewedSignature[];
+}
+
+/** @throws PortError as `readPack` does, and `corrupt` where what can be read of it is no exam */
+export async function openedPack(content: Bytes, passphrase: string): Promise<OpenedPack> {
+  const pack = await readPack(content, passphrase);
+  const readable = pack.parts.filter((part) => part !== undefined);
+  const checked = checkReview(readable);
+  const faults = pack.faults.map(({ part, message }) => text.partFault(part + 1, message));
+  if (!checked.ok) {
+    const { path, message } = checked.fault;
+    throw new PortError('corrupt', text.packUnreadable([...faults, `${path} ${message}`]));
   }
-  return btoa(text);
+  const signatures = await signaturesOf(pack);
+  return { passphrase, parts: readable, review: checked.value, faults, signatures };
+}
+
+async function signaturesOf({ parts, faults }: Pack): Promise<readonly ReviewedSignature[]> {
+  const found: ReviewedSignature[] = [];
+  for (const [i, part] of parts.entries()) {
+    if (typeof part !== 'object' || part === null) continue;
+    const { kind, name, at, key } = part as Readonly<Record<string, unknown>>;
+    if (kind !== 'signature') continue;
+    const hash = await fingerprint(String(key)).catch(() => '');
+    const fault = faults.find((one) => one.part === i)?.message ?? '';
+    found.push({ name: String(name), at: String(at), fingerprint: hash, fault });
+  }
+  return found;
 }

@@ -4,25 +4,19 @@ import { match } from '../grammar/index.ts';
 import { interpret, type Language } from '../interpret/index.ts';
 import { PortError } from '../ports.ts';
 import {
-  checkReview,
   type Difference,
-  differences,
   findingLine,
-  firstChange,
   hypothesisName,
   type Opinion,
   type Review,
   type Verdict,
 } from '../report/index.ts';
-import { fingerprint, type Pack, readPack, type SealedVault } from '../store/index.ts';
-import {
-  type OpenReview,
-  type ReviewedSignature,
-  type Reviewing,
-  recordsMessages as text,
-} from '../ui/index.ts';
+import type { SealedVault } from '../store/index.ts';
+import { type OpenReview, type Reviewing, recordsMessages as text } from '../ui/index.ts';
 import type { Localizer } from './localizer.ts';
-import { type Identities, signedPack } from './recordsPack.ts';
+import type { Identities } from './recordsIdentity.ts';
+import { packs } from './recordsLate.ts';
+import type { OpenedPack } from './recordsPack.ts';
 import type { HeardWords } from './session.ts';
 
 export interface ReviewParts {
@@ -43,15 +37,10 @@ export interface ReviewParts {
   readonly closed: () => void;
 }
 
-/** A pack as it was opened, and what was said of it since. */
-interface Opened {
-  readonly passphrase: string;
-  /** As they came; what is signed is these and what is added. */
-  readonly parts: readonly unknown[];
-  readonly review: Review;
-  readonly faults: readonly string[];
-  readonly signatures: readonly ReviewedSignature[];
+/** A pack as it was opened, against the exam as it is kept here, and what tells its differences. */
+interface Opened extends OpenedPack {
   readonly against: string;
+  readonly differences: (review: Review) => readonly Difference[];
 }
 
 /** Largest pack that is read, in bytes: an hour of sound and more. */
@@ -88,7 +77,7 @@ export function createReview(parts: ReviewParts): ReviewRoom {
       label: kept.patientLabel ?? '',
       examiner: kept.examiner ?? '',
       startedAt: kept.startedAt ?? '',
-      items: differences(all),
+      items: now.differences(all),
       sounds: new Set(clipEntries.map(([id]) => id)),
       words: new Map([
         ...kept.record.entries.map(
@@ -108,26 +97,20 @@ export function createReview(parts: ReviewParts): ReviewRoom {
 
   async function openPack(file: Blob, passphrase: string): Promise<string | undefined> {
     if (file.size > largest) throw new PortError('corrupt', text.packTooLong);
-    const pack = await readPack(new Uint8Array(await file.arrayBuffer()), passphrase);
-    const readable = pack.parts.filter((part) => part !== undefined);
-    const checked = checkReview(readable);
-    const faults = pack.faults.map(({ part, message }) => text.partFault(part + 1, message));
-    if (!checked.ok) {
-      const { path, message } = checked.fault;
-      throw new PortError('corrupt', text.packUnreadable([...faults, `${path} ${message}`]));
-    }
-    const review = checked.value;
-    const signatures = await signaturesOf(pack);
-    const ownEvents = await parts.ownEvents(review.kept.exam).catch(() => undefined);
+    const { openedPack, differences, firstChange } = await packs.get();
+    const pack = await openedPack(new Uint8Array(await file.arrayBuffer()), passphrase);
+    const { kept } = pack.review;
+    const ownEvents = await parts.ownEvents(kept.exam).catch(() => undefined);
+    const against =
+      ownEvents === undefined ? '' : againstText(firstChange(ownEvents, kept.record.events));
     added.value = [];
     own.value = '';
     at.value = 0;
     computedSites.value = [];
-    const against = ownEvents === undefined ? '' : againstText(ownEvents, review);
-    opened.value = { passphrase, parts: readable, review, faults, signatures, against };
+    opened.value = { ...pack, against, differences };
     parts.opened();
     parts.localizer
-      .localize(standingFindings(review.kept.record))
+      .localize(standingFindings(kept.record))
       .then((found) => {
         computedSites.value = (found?.hypotheses ?? []).slice(0, shownSites).map((one) => ({
           name: hypothesisName(one),
@@ -223,6 +206,7 @@ export function createReview(parts: ReviewParts): ReviewRoom {
         const all = [...now.parts, ...named, ...opinion];
         const identity = await parts.identities.own();
         const signer = { identity, name, at: new Date(parts.now()).toISOString() };
+        const { fingerprint, signedPack } = await packs.get();
         parts.save('exam-reviewed.plessor', await signedPack(all, signer, now.passphrase));
         close();
         return text.signed(await fingerprint(identity.publicKey));
@@ -266,21 +250,5 @@ export function createReview(parts: ReviewParts): ReviewRoom {
   };
 }
 
-function againstText(own: readonly ExamEvent[], { kept }: Review): string {
-  const change = firstChange(own, kept.record.events);
-  if (change === undefined) return text.asSent;
-  return text.notAsSent(change + 1);
-}
-
-async function signaturesOf({ parts, faults }: Pack): Promise<readonly ReviewedSignature[]> {
-  const found: ReviewedSignature[] = [];
-  for (const [i, part] of parts.entries()) {
-    if (typeof part !== 'object' || part === null) continue;
-    const { kind, name, at, key } = part as Readonly<Record<string, unknown>>;
-    if (kind !== 'signature') continue;
-    const hash = await fingerprint(String(key)).catch(() => '');
-    const fault = faults.find((one) => one.part === i)?.message ?? '';
-    found.push({ name: String(name), at: String(at), fingerprint: hash, fault });
-  }
-  return found;
-}
+const againstText = (change: number | undefined): string =>
+  change === undefined ? text.asSent : text.notAsSent(change + 1);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { english } from '../../src/app/language.ts';
-import { createIdentities } from '../../src/app/recordsPack.ts';
+import { createIdentities } from '../../src/app/recordsIdentity.ts';
 import { createReview } from '../../src/app/review.ts';
 import { findingName } from '../../src/exam/index.ts';
 import { checkReview, differences, partsOf } from '../../src/report/index.ts';
