@@ -175,6 +175,7 @@ const untouched = (): boolean => room.said.peek().length === 0 && room.source.pe
 const started = effect(() => {
   if (room.engine.value.is === 'loading') return;
   queueMicrotask(() => started());
+  performance.mark('plessor:ready');
   void keeping.begin(untouched).then(() => fetchAhead(idle));
 });
 

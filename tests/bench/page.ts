@@ -1,10 +1,7 @@
-import { readFile } from 'node:fs/promises';
-import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
-import { gzipSync } from 'node:zlib';
 import { parseScript, type Script, scripts } from '../../demo-audio-scripts/index.ts';
 import { writeWav } from '../../src/audio/wav.ts';
 import { openBrowser, openRoom, openSite, type Site } from '../browser/browser.ts';
+import { appCode, everyScript, loadedToBeReady } from '../browser/weight.ts';
 import { collector, privateMb } from './memory.ts';
 import { kept } from './rendered.ts';
 
@@ -46,25 +43,20 @@ async function ready(site: Site): Promise<readonly string[]> {
   for (let run = 0; run < 5; run++) {
     const chromium = await openBrowser();
     try {
-      const { page, requests } = await openRoom(chromium, site, { voice: 'silent' });
+      const { page } = await openRoom(chromium, site, { voice: 'silent' });
       await page.getByText('Ready', { exact: true }).waitFor({ timeout: 60_000 });
       times.push(await page.evaluate(() => performance.now()));
-      loaded = requests;
+      loaded = await loadedToBeReady(page);
     } finally {
       await chromium.close();
     }
   }
-  const folder = fileURLToPath(new URL('../../dist/page', import.meta.url));
-  let app = 0;
-  for (const name of new Set(loaded.map((url) => new URL(url).pathname))) {
-    if (!/\.(js|css|html)$|\/$/.test(name)) continue;
-    const bytes = await readFile(join(folder, name.endsWith('/') ? 'index.html' : name));
-    // The engine's worker is told by the function that makes its decoders.
-    if (!bytes.includes('decoder_create')) app += gzipSync(bytes).length;
-  }
+  const kB = async (names: readonly string[]): Promise<string> =>
+    `${((await appCode(names)) / 1000).toFixed(1)} kB`;
   return [
     `page opened to ready to listen: median ${median(times).toFixed(0)} ms of ${times.length} (${times.map((t) => t.toFixed(0)).join(', ')}), fresh profile each`,
-    `app code loaded by then, gzipped, without engine, model and voice: ${(app / 1000).toFixed(1)} kB`,
+    `app code loaded to be ready, gzipped, without engine, model and voice: ${await kB(loaded)}`,
+    `every script of the app, most of it fetched after that: ${await kB(await everyScript())}`,
   ];
 }
 

@@ -54,7 +54,7 @@ export async function examine(page: Page, ...said: readonly string[]): Promise<v
   }
 }
 /** Enough of what was typed to find it again as it is shown. */
-const heardAs = (words: string): RegExp => new RegExp(words.split(/[ ,+]/)[0] ?? '', 'i');
+const heardAs = (words: string): RegExp => new RegExp(words.split(/[ ,+]/, 2).join(' '), 'i');
 
 /** The file that an act gives to the browser's downloads. */
 export async function downloaded(page: Page, act: () => Promise<void>): Promise<Buffer> {
