@@ -25,9 +25,11 @@ export function part<P extends object>(piece: Late<ComponentType<P>>): Component
           {fault}
         </p>
         {fault !== '' && (
-          <button type="button" onClick={want}>
-            {text.fetchAgain}
-          </button>
+          <p>
+            <button type="button" onClick={want}>
+              {text.fetchAgain}
+            </button>
+          </p>
         )}
       </>
     );

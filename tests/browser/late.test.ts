@@ -1,3 +1,4 @@
+import { readFile } from 'node:fs/promises';
 import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
@@ -96,6 +97,34 @@ describe('where what is fetched late does not come', () => {
     expect(findings).toHaveLength(1);
     await page.context().close();
   });
+});
+
+test('a paper that comes late is of the exam it was asked of, and does not pass the next one for saved', async () => {
+  const { page } = await openRoom(chromium, site, { voice: 'silent' });
+  let release = () => {};
+  const held = new Promise<void>((resolve) => {
+    release = resolve;
+  });
+  await page.route(/\/assets\/papers-/, async (route) => {
+    await held;
+    await route.continue();
+  });
+  await page.reload();
+  await type(page, 'right patellar 3+', 'yes', 'left patellar 2+');
+  const coming = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save record (JSON)' }).click();
+  await page.getByRole('button', { name: 'New exam' }).click();
+  await page.getByRole('button', { name: 'Begin without saving' }).click();
+  await type(page, 'left biceps 2+');
+  release();
+  const saved = JSON.parse(await readFile(await (await coming).path(), 'utf8'));
+  expect(saved.findings.map(({ site: place }: { site: string }) => place)).toEqual([
+    'patellar',
+    'patellar',
+  ]);
+  await page.getByRole('button', { name: 'New exam' }).click();
+  await page.getByRole('dialog').getByText('This exam is not saved').waitFor();
+  await page.context().close();
 });
 
 test('what was not opened yet is fetched once the page has nothing else to do', async () => {

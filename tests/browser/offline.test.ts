@@ -4,7 +4,15 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { type OpenBrowser, openBrowser, openRoom, openSite, type Site, type } from './browser.ts';
+import {
+  type OpenBrowser,
+  openBrowser,
+  openRoom,
+  openSite,
+  type Site,
+  savedRecord,
+  type,
+} from './browser.ts';
 
 const built = fileURLToPath(new URL('../../dist/page', import.meta.url));
 let folder: string;
@@ -51,6 +59,18 @@ describe('opened once, the page needs no network', () => {
     await page.getByText('Ready', { exact: true }).waitFor(settle);
     await type(page, 'right patellar 3+', 'yes', 'right plantar extensor', 'yes', 'exam complete');
     await page.getByText('Ranked sites').waitFor(settle);
+    // With what is fetched late: the drawing, the papers, the panels.
+    await page.getByRole('figure', { name: /way/i }).locator('svg').first().waitFor(settle);
+    expect(await savedRecord(page)).toMatchObject({ complete: true });
+    for (const [button, content] of [
+      ['What can I say', 'Search'],
+      ['Settings', 'Choose what hears'],
+      ['Records', 'Save a review pack'],
+    ] as const) {
+      await page.getByRole('button', { name: button, exact: true }).click();
+      await page.getByRole('dialog').getByText(content).first().waitFor(settle);
+      await page.keyboard.press('Escape');
+    }
     await context.close();
   }, 180_000);
 
