@@ -174,6 +174,8 @@ export function createExam(parts: ExamParts): Exam {
     });
     const { record } = changed.state;
     completed ||= record.complete;
+    // While the first finding is being read back: by the end it is ready.
+    if (record.entries.length > 0) parts.localizer.prepare();
     if (completed) localizeAnew(standingFindings(record));
   }
 

@@ -11,6 +11,8 @@ export type Answer =
   | { readonly id: number; readonly is: 'failed'; readonly message: string };
 
 export interface Localizer {
+  /** Begins, so that the first request does not wait for it. Safe to leave out, and to call again. */
+  prepare(): void;
   /**
    * Computes where the lesion is, off the page's own thread. Only the latest request is answered;
    * those before it resolve to nothing.
@@ -49,6 +51,7 @@ export function localizerInWorker(
   };
 
   return {
+    prepare: () => void running(),
     localize(findings) {
       settle?.(undefined);
       const id = ++last;

@@ -42,7 +42,7 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
     wish: (command, sure) => granted.grant(command, sure),
     records: () => {},
     keep: () => undefined,
-    localizer: { localize: async () => undefined as never },
+    localizer: { prepare: () => {}, localize: async () => undefined as never },
     notice: () => {},
     planDone: 'Nothing is left.',
     watchText: () => 'Examine again.',

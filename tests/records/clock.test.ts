@@ -21,7 +21,7 @@ function examAt(clock: { now: number }) {
       kept.push(event);
       return undefined;
     },
-    localizer: { localize: async () => undefined },
+    localizer: { prepare: () => {}, localize: async () => undefined },
     notice: () => {},
     planDone: '',
   });
@@ -98,7 +98,7 @@ test('what is said back, aloud or in writing, waits for the disk', async () => {
         : new Promise<void>((resolve) => {
             kept = resolve;
           }),
-    localizer: { localize: async () => undefined },
+    localizer: { prepare: () => {}, localize: async () => undefined },
     notice: () => {},
     planDone: '',
   });

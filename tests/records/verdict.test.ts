@@ -18,7 +18,7 @@ async function opened() {
   const played: string[] = [];
   const room = createReview({
     language,
-    localizer: { localize: async () => undefined },
+    localizer: { prepare: () => {}, localize: async () => undefined },
     play: async (wav) => void played.push(wav),
     say: (text) => said.push(text),
     now: () => Date.parse('2026-11-25T12:00:00Z'),

@@ -34,7 +34,7 @@ const page = () =>
     wish: () => undefined,
     records: () => {},
     keep: () => undefined,
-    localizer: { localize: async () => undefined },
+    localizer: { prepare: () => {}, localize: async () => undefined },
     notice: () => {},
     planDone: '',
   });
