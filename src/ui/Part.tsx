@@ -26,7 +26,14 @@ export function part<P extends object>(piece: Late<ComponentType<P>>): Component
         </p>
         {fault !== '' && (
           <p>
-            <button type="button" onClick={want}>
+            <button
+              type="button"
+              onClick={({ currentTarget }) => {
+                // This button goes; the focus stays in its panel, where it was when that was opened.
+                currentTarget.closest('dialog')?.querySelector('button')?.focus();
+                want();
+              }}
+            >
               {text.fetchAgain}
             </button>
           </p>
