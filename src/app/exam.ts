@@ -174,7 +174,7 @@ export function createExam(parts: ExamParts): Exam {
     });
     const { record } = changed.state;
     completed ||= record.complete;
-    // While the first finding is being read back: by the end it is ready.
+    // Fetched with the first finding, so that the summary does not wait for it.
     if (record.entries.length > 0) parts.localizer.prepare();
     if (completed) localizeAnew(standingFindings(record));
   }

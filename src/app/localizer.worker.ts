@@ -1,8 +1,5 @@
-import { localize, prepare } from '../localize/index.ts';
+import { localize } from '../localize/index.ts';
 import type { Answer, Ask } from './localizer.ts';
-
-// A request that is there already goes first.
-setTimeout(prepare);
 
 /** Takes findings and answers with where the lesion is. */
 addEventListener('message', ({ data: { id, findings } }: MessageEvent<Ask>) => {
