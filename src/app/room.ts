@@ -268,17 +268,20 @@ export function createRoom(parts: RoomParts): {
   const copyNote = (): void => {
     const report = records.report();
     const mark = saving();
-    papers.get().then(({ writeNote }) => {
-      parts.copy(writeNote(report)).then(
-        () => {
-          notice.value = messages.text.copied;
-          mark();
-        },
-        () => {
-          notice.value = messages.text.copyFailed;
-        },
-      );
-    }, told);
+    papers
+      .get()
+      .then(({ writeNote }) => {
+        parts.copy(writeNote(report)).then(
+          () => {
+            notice.value = messages.text.copied;
+            mark();
+          },
+          () => {
+            notice.value = messages.text.copyFailed;
+          },
+        );
+      })
+      .catch(told);
   };
   const records = createRecords({
     ...parts.records,
@@ -354,14 +357,17 @@ export function createRoom(parts: RoomParts): {
     },
     demonstrate: () => {
       warm();
-      parts.demo().then((demo) => {
-        demonstrating = true;
-        void listening
-          .follow(demo.title, (signal) => demo.play(mouth, signal))
-          .finally(() => {
-            demonstrating = false;
-          });
-      }, told);
+      parts
+        .demo()
+        .then((demo) => {
+          demonstrating = true;
+          void listening
+            .follow(demo.title, (signal) => demo.play(mouth, signal))
+            .finally(() => {
+              demonstrating = false;
+            });
+        })
+        .catch(told);
     },
     say: (words) => {
       records.touch();
@@ -379,12 +385,15 @@ export function createRoom(parts: RoomParts): {
     save: (name) => {
       const report = records.report();
       const mark = saving();
-      papers.get().then(({ papersWithDrawings }) => {
-        const paper = papersWithDrawings(report).find((one) => one.name === name);
-        if (paper === undefined) return;
-        parts.save(paper);
-        mark();
-      }, told);
+      papers
+        .get()
+        .then(({ papersWithDrawings }) => {
+          const paper = papersWithDrawings(report).find((one) => one.name === name);
+          if (paper === undefined) return;
+          parts.save(paper);
+          mark();
+        })
+        .catch(told);
     },
     copyNote,
   };
