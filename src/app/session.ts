@@ -23,6 +23,7 @@ import {
   type Expectation,
   type Interpretation,
   interpret,
+  isGrave,
   type Language,
 } from '../interpret/index.ts';
 import type { Localization } from '../localize/result.ts';
@@ -232,6 +233,8 @@ function outcomeOf(
   certainty: 'sure' | 'unsure',
 ): Outcome {
   if (meaning.is === 'nothing' || ignoredNow(state, meaning)) return 'ignored';
-  if (meaning.is === 'command') return 'command';
+  if (meaning.is === 'command') {
+    return certainty === 'unsure' && isGrave(meaning.command) ? 'ask' : 'command';
+  }
   return meaning.questions.length > 0 || certainty === 'unsure' ? 'ask' : 'recorded';
 }

@@ -16,7 +16,7 @@ import {
   standingFindings,
   stands,
 } from '../exam/index.ts';
-import type { Command, Interpretation } from '../interpret/index.ts';
+import { type Command, type Interpretation, isGrave } from '../interpret/index.ts';
 import { questionText, readBackText } from './phrase.ts';
 import { closesByGoingOn, recordFindings } from './recording.ts';
 import type { Asked, Dialogue, DialogueEvent, Effect, Step } from './state.ts';
@@ -55,7 +55,9 @@ function hear(state: Dialogue, { at, hearing, meaning, certainty }: Heard): Step
     case 'nothing':
       return { state, effects: [] };
     case 'command':
-      return obey(state, meaning.command, at);
+      return certainty === 'unsure' && isGrave(meaning.command)
+        ? say({ state, effects: [] }, 'Please say that again.', 'answer')
+        : obey(state, meaning.command, at);
     case 'findings': {
       const settled = settle(state, meaning);
       const questions: readonly Asked[] = meaning.questions.map((question) => ({

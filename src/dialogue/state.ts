@@ -113,5 +113,6 @@ export function contextOf(state: Dialogue): Context {
     asked: asked?.is === 'slot' ? asked.question : undefined,
     expected: state.expected,
     last: doubted ?? latest.map((entry) => entry.finding),
+    standingBy: state.mode === 'paused',
   };
 }

@@ -15,6 +15,7 @@ export {
   type Expectation,
   type Interpretation,
   interpret,
+  isGrave,
   type Question,
   ruleFor,
   understoodWords,

@@ -26,6 +26,18 @@ export const commands = [
 ] as const;
 export type Command = (typeof commands)[number];
 
+/** Commands that change what stands in the record or where it goes: one that was heard with doubt is not obeyed. */
+const grave: ReadonlySet<Command> = new Set([
+  'reject',
+  'disregard',
+  'undo',
+  'exam-complete',
+  'show-records',
+  'copy-note',
+  'lock-records',
+]);
+export const isGrave = (command: Command): boolean => grave.has(command);
+
 /** One thing that must be answered before a draft may count. */
 export interface Question {
   readonly missing: Missing;
@@ -65,12 +77,15 @@ export interface Context {
   readonly repliesOnly?: boolean;
   /** The findings of the latest utterance that gave any: what a bare correction corrects. */
   readonly last?: readonly Finding[] | undefined;
+  /** Only "go on" is listened for. */
+  readonly standingBy?: boolean;
   /** A review is open: verdicts are listened for beside all that may be said. */
   readonly reviewing?: boolean;
 }
 
 /** The rule of the grammar that holds everything that may be said in a context. */
 export function ruleFor(context: Context): string {
+  if (context.standingBy === true) return 'exam.standing-by';
   if (context.reviewing === true) return 'exam.reviewing';
   const { asked, expected, repliesOnly } = context;
   if (expected !== undefined && repliesOnly === true) return `exam.prompted-${expected.kind}`;

@@ -11,7 +11,7 @@ import {
   standingFindings,
   stands,
 } from '../../src/exam/index.ts';
-import { interpret } from '../../src/interpret/index.ts';
+import { interpret, ruleFor } from '../../src/interpret/index.ts';
 
 const language = english();
 
@@ -114,4 +114,12 @@ test('everything recorded is kept before it is said', () => {
   const kinds = effects.map((effect: Effect) => effect.type);
   expect(kinds.indexOf('keep')).toBeGreaterThanOrEqual(0);
   expect(kinds.indexOf('keep')).toBeLessThan(kinds.indexOf('say'));
+});
+
+test('standing by, only "go on" is listened for, and then all again', () => {
+  const began = say(start, 'stand by', 1).state;
+  expect(ruleFor(contextOf(began))).toBe('exam.standing-by');
+  expect(language.network('exam.standing-by').arcs.map(({ word }) => word)).not.toContain('right');
+  const on = say(began, 'go on', 2).state;
+  expect(ruleFor(contextOf(on))).toBe('exam.open');
 });

@@ -1,4 +1,4 @@
-import type { WordNetwork } from '../../grammar/network.ts';
+import { chain, type WordNetwork } from '../../grammar/network.ts';
 import { joined, type Path, type Recogniser, type Recognition, type Sound } from '../../ports.ts';
 import { createExamEar } from '../examear/recogniser.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
@@ -25,8 +25,11 @@ export async function createEars(parts: EarsParts): Promise<Recogniser> {
   const { weights, createModule, pronunciations } = parts;
   const model = await readModel(parts.loadFile);
   const exam = createExamEar({ weights, pronunciations, dictionary: model.dictionary });
-  return new Ears(exam, await createOpinion({ createModule, model, pronunciations }));
+  return together(exam, await createOpinion({ createModule, model, pronunciations }));
 }
+
+/** One recogniser of two ears. */
+export const together = (exam: Recogniser, mixture: Opinion): Recogniser => new Ears(exam, mixture);
 
 type Heard = readonly (Path | undefined)[];
 
@@ -66,8 +69,19 @@ class Ears implements Recogniser {
   }
 
   async reconsider(networks: readonly WordNetwork[]): Promise<Heard> {
+    const sound = joined(this.#sound);
     const exam = await this.#exam.reconsider(networks);
-    return weighed(exam, this.#mixture.of(joined(this.#sound), networks));
+    const mixture = this.#mixture.of(sound, networks);
+    const both = weighed(exam, mixture);
+    const split = networks.some((_, i) => differ(exam[i], mixture[i]));
+    if (!split || lead(both) >= tuning.enough) return both;
+    // They think of different sentences, each the best for one of them alone; now both weigh them all.
+    const sentences = networks.flatMap((_, of) =>
+      distinct([exam[of], mixture[of]]).map((words) => ({ of, network: chain(words) })),
+    );
+    const each = sentences.map(({ network }) => network);
+    const again = weighed(await this.#exam.reconsider(each), this.#mixture.of(sound, each));
+    return networks.map((_, i) => best(again.filter((_, k) => sentences[k]?.of === i)));
   }
 
   async abort(): Promise<void> {
@@ -92,8 +106,9 @@ const never = Number.NEGATIVE_INFINITY;
 
 /**
  * Paths of both ears through the same networks, as one. The exam ear chooses. The mixture models back
- * its choice a little, or object to it in full, and then it leads no longer; they never choose: what
- * only one of the two finds best is doubtful, whichever of them is the surer.
+ * its choice a little, or object to it in full. What they would rather have is taken in its place only
+ * where the exam ear finds it hardly worse; else the choice leads no longer, and that is all: what only
+ * one of the two finds best is doubtful, whichever of them is the surer.
  */
 function weighed(exam: Heard, mixture: Heard): Heard {
   const score = (paths: Heard, i: number): number => paths[i]?.score ?? never;
@@ -111,11 +126,28 @@ function weighed(exam: Heard, mixture: Heard): Heard {
     const behind =
       within(by(exam, i), -tuning.behind, 0) +
       within(by(mixture, i), -tuning.backs, tuning.objects);
-    return { words: one.words, score: i === choice || split ? 0 : Math.min(behind, 0) };
+    const taken = !split && !differ(path, mixture[i]) && by(exam, i) >= -tuning.near;
+    return {
+      words: one.words,
+      score: i === choice || split ? 0 : taken ? behind : Math.min(behind, 0),
+    };
   });
 }
 
 const heard = (path: Path | undefined): boolean => path !== undefined;
+
+const best = (paths: Heard): Path | undefined => paths[indexOfBest(paths)];
+
+/** How far the best is ahead of the next. */
+function lead(paths: Heard): number {
+  const scores = paths.map((path) => path?.score ?? never).sort((a, b) => b - a);
+  return (scores[0] ?? 0) - (scores[1] ?? never);
+}
+
+function distinct(paths: Heard): readonly (readonly string[])[] {
+  const all = paths.flatMap((path) => (path === undefined ? [] : [path]));
+  return [...new Map(all.map((path) => [text(path), path.words.map(({ word }) => word)])).values()];
+}
 
 const indexOfBest = (paths: Heard): number =>
   paths.reduce(

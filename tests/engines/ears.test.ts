@@ -1,0 +1,144 @@
+import { existsSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { calibrations } from '../../src/app/calibration/index.ts';
+import { modelOf } from '../../src/app/models/manifest.ts';
+import { earsInNode } from '../../src/engines/ears/node.ts';
+import { together } from '../../src/engines/ears/recogniser.ts';
+import { examEarInNode } from '../../src/engines/examear/node.ts';
+import { readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
+import { filesIn, packagedModel } from '../../src/engines/soundswallower/node.ts';
+import { certaintyOf } from '../../src/interpret/index.ts';
+import type { Path, Recogniser } from '../../src/ports.ts';
+import { recogniserContract } from './contract.ts';
+import { oneOf } from './network.ts';
+
+const weights = new URL('../../src/engines/examear/examear.bin', import.meta.url);
+const pronunciations = readPronunciations('clonus K L OW N AH S\npatellar P AH T EH L ER\n');
+
+const doubtful = 'right ankle was not absent';
+
+recogniserContract('both ears', () => earsInNode({ weights, pronunciations }), {
+  calibration: calibrations.both,
+  doubtful,
+});
+
+recogniserContract('the exam ear alone', () => examEarInNode({ weights, pronunciations }), {
+  calibration: calibrations.exam,
+  doubtful,
+});
+
+const wide = modelOf('pocketsphinx-en-us');
+const folder = wide.debian?.folder ?? '';
+if (existsSync(folder)) {
+  recogniserContract(
+    'the exam ear with the wide-band model',
+    () =>
+      earsInNode({
+        weights,
+        pronunciations,
+        loadFile: async (name) => {
+          if (name === 'feat_params.json') {
+            return new TextEncoder().encode(JSON.stringify(wide.frontEnd));
+          }
+          const own = wide.files.some(({ path }) => path === name);
+          return filesIn(own ? folder : packagedModel())(name);
+        },
+      }),
+    { calibration: calibrations.both, doubtful },
+  );
+} else {
+  test.skip(`SKIPPED, the exam ear with the wide-band model: ${folder} is not here`, () => {});
+}
+
+test('weights that are missing or damaged are told in one line', async () => {
+  const nowhere = new URL('./no-such-file.bin', import.meta.url);
+  await expect(earsInNode({ weights: nowhere, pronunciations })).rejects.toMatchObject({
+    code: 'not-found',
+    message: expect.stringMatching(/^speech model: .*no-such-file\.bin cannot be read; .*[^\n]$/),
+  });
+  const wrong = new URL('./ears.test.ts', import.meta.url);
+  await expect(earsInNode({ weights: wrong, pronunciations })).rejects.toMatchObject({
+    code: 'corrupt',
+  });
+});
+
+/** What an ear finds of sentences, in nats; what is not named it did not hear. */
+type Opinion = Readonly<Record<string, number>>;
+
+/** The best of a network's sentences for one ear. The networks here say one sentence or a few. */
+const heardOf =
+  (opinion: Opinion) =>
+  (sentences: readonly string[]): Path | undefined => {
+    const known = sentences.filter((sentence) => opinion[sentence] !== undefined);
+    const [best] = known.sort((a, b) => (opinion[b] ?? 0) - (opinion[a] ?? 0));
+    if (best === undefined) return undefined;
+    const words = best.split(' ').map((word) => ({ word, startMs: 0, endMs: 0 }));
+    return { words, score: opinion[best] ?? 0 };
+  };
+
+/** Own words against their rivals, weighed by both; how far the own lead, and what leads. */
+async function weighed(own: string, rivals: readonly string[], exam: Opinion, mixture: Opinion) {
+  const all = [own, ...rivals];
+  const said = new Map([[oneOf(own), [own]] as const, [oneOf(...rivals), rivals] as const]);
+  const sentencesOf = (network: ReturnType<typeof oneOf>): readonly string[] =>
+    said.get(network) ??
+    all.filter((sentence) => JSON.stringify(oneOf(sentence)) === JSON.stringify(network));
+  const paths = (opinion: Opinion) => (networks: readonly ReturnType<typeof oneOf>[]) =>
+    networks.map((network) => heardOf(opinion)(sentencesOf(network)));
+  const ears = together(
+    { start: async () => {}, reconsider: async (n: []) => paths(exam)(n) } as unknown as Recogniser,
+    { of: (_: unknown, n: readonly []) => paths(mixture)(n), forget() {}, close() {} },
+  );
+  await ears.start();
+  const [first, second] = await ears.reconsider([...said.keys()]);
+  return {
+    lead: (first?.score ?? Number.NEGATIVE_INFINITY) - (second?.score ?? Number.NEGATIVE_INFINITY),
+    other: second?.words.map(({ word }) => word).join(' '),
+  };
+}
+
+describe('two ears', () => {
+  const left = 'left two';
+  const right = 'right two';
+  const grade = 'left three';
+
+  test('where both find the same, they are surer together than either', async () => {
+    const exam = { [left]: 0, [right]: -9 };
+    const mixture = { [left]: 0, [right]: -50 };
+    const { lead } = await weighed(left, [right], exam, mixture);
+    expect(lead).toBeGreaterThan(9);
+  });
+
+  test.each([10, 20, 35])(
+    'an objection of the mixture models counts, though the exam ear leads by %d',
+    async (by) => {
+      const exam = { [left]: 0, [right]: -by };
+      const mixture = { [left]: -60, [right]: 0 };
+      const { lead } = await weighed(left, [right], exam, mixture);
+      expect(lead).toBe(0);
+    },
+  );
+
+  test('what they would rather have is taken where the exam ear finds it hardly worse', async () => {
+    const exam = { [left]: 0, [right]: -2 };
+    const mixture = { [left]: -60, [right]: 0 };
+    const { lead, other } = await weighed(left, [right], exam, mixture);
+    expect(lead).toBeLessThan(-12);
+    expect(other).toBe(right);
+  });
+
+  test('different sentences, each the best for one of them, leave a doubt', async () => {
+    const exam = { [left]: -20, [right]: 0, [grade]: -40 };
+    const mixture = { [left]: -30, [right]: -40, [grade]: 0 };
+    const { lead } = await weighed(left, [right, grade], exam, mixture);
+    const margin = Math.abs(lead);
+    expect(certaintyOf({ advantage: 1, margin }, calibrations.both).certainty).toBe('unsure');
+  });
+
+  test('what the mixture models did not hear at all is doubtful, and so is what the exam ear did not', async () => {
+    const only = await weighed(left, [right], { [left]: 0, [right]: -20 }, { [right]: 0 });
+    expect(only.lead).toBe(0);
+    const none = await weighed(left, [right], { [right]: 0 }, { [left]: 0, [right]: -50 });
+    expect(Math.abs(none.lead)).toBeLessThanOrEqual(12);
+  });
+});
