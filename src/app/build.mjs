@@ -59,8 +59,15 @@ const manifest = {
   display: 'standalone',
   background_color: '#ffffff',
   theme_color: '#ffffff',
-  icons: [{ src: './mark.svg', sizes: 'any', type: 'image/svg+xml', purpose: 'any' }],
+  icons: [
+    { src: './mark.svg', sizes: 'any', type: 'image/svg+xml', purpose: 'any' },
+    // Not every system takes a drawing for the icon of a program.
+    { src: './icon-192.png', sizes: '192x192', type: 'image/png', purpose: 'any' },
+    // The mark fills its middle, since a system may cut a circle out of it.
+    { src: './icon-512.png', sizes: '512x512', type: 'image/png', purpose: 'any maskable' },
+  ],
 };
+const icons = ['mark.svg', 'icon-192.png', 'icon-512.png'];
 
 /** Files of other engines: they are kept only once they were used. */
 const seldom = /^(vosk-worker\.js|fetch-.*\.html|assets\/ort-.*\.wasm|offline\.js)$/;
@@ -167,7 +174,7 @@ export async function page(root, outDir) {
   await cp(at('dist/networks.bin'), resolve(outDir, 'networks.bin'));
   await writeFile(resolve(outDir, 'vosk-worker.js'), await voskWorker());
   await writeFile(resolve(outDir, 'page.webmanifest'), `${JSON.stringify(manifest, null, 2)}\n`);
-  await cp(at('src/app/mark.svg'), resolve(outDir, 'mark.svg'));
+  for (const name of icons) await cp(at(`src/app/${name}`), resolve(outDir, name));
   await offline(outDir);
   const scripts = (await readdir(resolve(outDir, 'assets'))).filter((name) => name.endsWith('.js'));
   for (const name of scripts) {

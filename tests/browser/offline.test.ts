@@ -107,3 +107,32 @@ describe('opened once, the page needs no network', () => {
     }
   }, 180_000);
 });
+
+test('it can be installed, with icons as large as they say', async () => {
+  const { page, context } = await kept();
+  const session = await context.newCDPSession(page);
+  const { installabilityErrors } = await session.send('Page.getInstallabilityErrors');
+  // A test's context is a private window, in which no browser installs anything.
+  const errors = installabilityErrors.map(({ errorId }) => errorId);
+  expect(errors.filter((id) => id !== 'in-incognito')).toEqual([]);
+  const told = await session.send('Page.getAppManifest');
+  const { icons } = JSON.parse(told.data ?? '{}') as {
+    readonly icons: readonly {
+      readonly src: string;
+      readonly sizes: string;
+      readonly type: string;
+    }[];
+  };
+  const drawn = icons.filter(({ type: kind }) => kind === 'image/png');
+  expect(drawn.length).toBeGreaterThan(1);
+  for (const { src, sizes } of drawn) {
+    const size = await page.evaluate(async (name) => {
+      const image = new Image();
+      image.src = name;
+      await image.decode();
+      return `${image.naturalWidth}x${image.naturalHeight}`;
+    }, src);
+    expect(size).toBe(sizes);
+  }
+  await context.close();
+}, 120_000);
