@@ -18,15 +18,17 @@ const leastMs = 20;
 /** Staying behind the wall clock for less than this is the jitter of timers and of two clocks. */
 const leastBehindMs = 150;
 /** It is behind for good where it was so for so many pieces, which came at about their own pace. */
-const piecesKept = 100;
+const pieces = 50;
 const leastPace = 0.8;
-/** Two clocks drift apart: share of a small difference that is taken over with each piece. */
-const driftShare = 0.02;
+/** Two clocks drift apart: share of a small difference that is taken over each time. */
+const driftShare = 0.5;
 
 /** @param rate frames a second */
 export function createGapFinder(rate: number): GapFinder {
   let next: number | undefined;
-  let recent: { readonly behind: number; readonly now: number }[] = [];
+  let count = 0;
+  let since = 0;
+  let least = Number.POSITIVE_INFINITY;
   /** How far the frames are behind the wall clock where nothing is missing, ms. */
   let usual: number | undefined;
   const ms = (frames: number): number => (frames / rate) * 1000;
@@ -35,17 +37,21 @@ export function createGapFinder(rate: number): GapFinder {
     take(at, frames, now) {
       const missing = next === undefined ? 0 : ms(at - next);
       next = at + frames;
-      recent = [...recent.slice(1 - piecesKept), { behind: now - ms(next), now }];
       if (missing >= leastMs) {
         // Both clocks tell of it; it is told once.
         usual = undefined;
-        recent = [];
+        count = 0;
         return missing;
       }
-      const [oldest] = recent;
-      if (oldest === undefined || recent.length < piecesKept) return 0;
-      if (now - oldest.now < leastPace * ms(piecesKept * frames)) return 0;
-      const least = Math.min(...recent.map(({ behind }) => behind));
+      if (count === 0) {
+        since = now;
+        least = Number.POSITIVE_INFINITY;
+      }
+      count += 1;
+      least = Math.min(least, now - ms(next));
+      if (count < pieces) return 0;
+      count = 0;
+      if (now - since < leastPace * ms(pieces * frames)) return 0;
       usual ??= least;
       const lost = least - usual;
       if (lost < leastBehindMs) {
