@@ -94,7 +94,10 @@ async function byVoice(
     for (const { words, findings, abnormal } of lines) {
       for (let tries = 0; tries < 2; tries++) {
         await page.waitForTimeout(M * 1000);
-        await turn(page, air, sounds.get(words));
+        if (!(await turn(page, air, sounds.get(words)))) {
+          again += 1;
+          continue;
+        }
         const question = page.getByRole('region', { name: /Question/ });
         const told = (await question.count()) > 0 ? ((await question.textContent()) ?? '') : '';
         if (told === '') break;
@@ -116,20 +119,33 @@ async function byVoice(
   }
 }
 
-/** Says something, and waits until it was heard and the page has said what it has to. */
-async function turn(page: Page, air: Air, sound: Sound | undefined): Promise<void> {
-  if (sound === undefined) return;
+/** So long an examiner waits for a sign that anything was heard. */
+const patienceMs = 10_000;
+
+/**
+ * Says something, and waits until it was heard and the page has said what it has to.
+ *
+ * @returns whether it was heard
+ */
+async function turn(page: Page, air: Air, sound: Sound | undefined): Promise<boolean> {
+  if (sound === undefined) return true;
   const heard = () =>
     page.evaluate(() => performance.getEntriesByName('plessor:understood').length);
   const before = await heard();
   await air.play(sound);
-  await page.waitForFunction(
-    (n) =>
-      performance.getEntriesByName('plessor:understood').length > n &&
-      document.querySelector('[data-standing]')?.getAttribute('data-standing') === 'listening',
-    before,
-    { polling: 20, timeout: 60_000 },
-  );
+  const answered = await page
+    .waitForFunction(
+      (n) =>
+        performance.getEntriesByName('plessor:understood').length > n &&
+        document.querySelector('[data-standing]')?.getAttribute('data-standing') === 'listening',
+      before,
+      { polling: 20, timeout: patienceMs },
+    )
+    .then(
+      () => true,
+      () => false,
+    );
+  if (!answered) return false;
   // What is spoken back begins a little after it was understood; its end opens the ear.
   await page.waitForTimeout(150);
   await page.waitForFunction(
@@ -138,6 +154,7 @@ async function turn(page: Page, air: Air, sound: Sound | undefined): Promise<voi
     { polling: 20, timeout: 60_000 },
   );
   await page.waitForTimeout(tailMs);
+  return true;
 }
 
 /** The ear opens so long after the last word. */
