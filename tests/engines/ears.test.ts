@@ -87,7 +87,12 @@ async function weighed(own: string, rivals: readonly string[], exam: Opinion, mi
     networks.map((network) => heardOf(opinion)(sentencesOf(network)));
   const ears = together(
     { start: async () => {}, reconsider: async (n: []) => paths(exam)(n) } as unknown as Recogniser,
-    { of: (_: unknown, n: readonly []) => paths(mixture)(n), forget() {}, close() {} },
+    {
+      of: (_: unknown, n: readonly []) => paths(mixture)(n),
+      ahead: () => undefined,
+      forget() {},
+      close() {},
+    },
   );
   await ears.start();
   const [first, second] = await ears.reconsider([...said.keys()]);

@@ -64,8 +64,18 @@ class Ears implements Recogniser {
     return words;
   }
 
-  finish(): Promise<Recognition> {
-    return this.#exam.finish();
+  async finish(): Promise<Recognition> {
+    const heard = await this.#exam.finish();
+    const { best, anySpeech, frames } = heard;
+    if (best === undefined || best.words.length === 0) return heard;
+    const { unheard, doubtful, backed, counts } = tuning.talk;
+    const long = frames + unheard;
+    const lead = (best.score - anySpeech) / long;
+    if (lead < doubtful.from || lead > doubtful.to) return heard;
+    const words = best.words.map(({ word }) => word);
+    const ahead = this.#mixture.ahead(joined(this.#sound), words);
+    const backs = ahead !== undefined && ahead / Math.max(1, frames) > backed;
+    return { ...heard, anySpeech: anySpeech + (backs ? -counts : counts) * long };
   }
 
   async reconsider(networks: readonly WordNetwork[]): Promise<Heard> {

@@ -9,4 +9,17 @@ export const tuning = {
   near: 6,
   /** A lead of so much needs no closer look. */
   enough: 12,
+  /**
+   * Whether it is examination speech at all, in nats for each frame of 10 ms. Where the exam ear doubts
+   * it, the mixture models decide: with any speech beside it, they lose almost every sentence that was
+   * not said.
+   */
+  talk: {
+    /** Frames that an utterance counts longer than it is, as in `Calibration`. */
+    unheard: 100,
+    doubtful: { from: -0.05, to: 0 },
+    /** So far behind any speech a sentence may be and still be backed. */
+    backed: -0.7,
+    counts: 0.03,
+  },
 } as const;

@@ -8,7 +8,8 @@ import {
   type Sound,
 } from '../../ports.ts';
 import { Dither } from '../dither.ts';
-import { type Pronunciations, phones } from './dictionary.ts';
+import { anyPhone, anySpeechIn } from './anySpeech.ts';
+import type { Pronunciations } from './dictionary.ts';
 import { type LoadFile, makeDecoder, readModel } from './model.ts';
 import { checked } from './native.ts';
 import { Search } from './search.ts';
@@ -42,22 +43,9 @@ export async function createRecogniser(parts: SoundswallowerParts): Promise<Reco
     );
   const live = search(tuning.grammar);
   const again = search(tuning.again);
-  // Any speech is any phones in any order. The words are named so that no grammar's word is theirs.
-  const loop = phones.map((phone) => `${anyPhone}${phone.toLowerCase()}`);
-  for (const [i, word] of loop.entries()) live.add(word, [phones[i] ?? '']);
-  const anySpeech: WordNetwork = {
-    states: 2,
-    start: 0,
-    finals: [1],
-    arcs: [
-      { from: 0, to: 1, word: '', weight: -tuning.anySpeechCost / tuning.languageWeight },
-      ...loop.map((word) => ({ from: 1, to: 1, word })),
-    ],
-  };
+  const anySpeech = anySpeechIn(live, -tuning.anySpeechCost / tuning.languageWeight);
   return new Soundswallower(live, anySpeech, again, tuning);
 }
-
-const anyPhone = 'any-';
 
 type Phase = 'idle' | 'hearing' | 'heard' | 'closed';
 
