@@ -27,7 +27,7 @@ export const usualEndpoints: EndpointOptions = {
   onsetDb: 9,
   offsetDb: 6,
   onsetMs: 50,
-  hangMs: 500,
+  hangMs: 800,
   tailMs: 300,
   preMs: 350,
   lullMs: 250,
@@ -91,8 +91,12 @@ const leastFloor = -65;
 const onsetStrays = 3;
 const offsetStrays = 2.5;
 const mostStray = 2.5;
-/** Between the room and the loudest of an utterance: what is under this is no more of it. */
+/**
+ * Between the room and the loudest of an utterance: what is under this is no more of it. In a quiet room
+ * that would be loud enough to be the soft end of a word, so it is never far above the room.
+ */
 const betweenShare = 0.45;
+const mostBetween = 18;
 const peakFades = 0.02;
 /** A frame of the other kind takes so many from a run. */
 const relapse = 3;
@@ -149,7 +153,8 @@ export function advance(
       : { state: { ...room, run }, turn: undefined };
   }
   const age = state.age + 1;
-  const run = counted(over < Math.max(offset, betweenShare * (peak - known)));
+  const between = Math.min(mostBetween, betweenShare * (peak - known));
+  const run = counted(over < Math.max(offset, between));
   const lull = age * frameMs >= options.longMs && run > 2;
   const ends = run * frameMs >= options.hangMs || lull || age * frameMs >= options.longestMs;
   return ends
