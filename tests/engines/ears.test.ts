@@ -1,4 +1,6 @@
+import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
 import { describe, expect, test } from 'vitest';
 import { calibrations } from '../../src/app/calibration/index.ts';
 import { modelOf } from '../../src/app/models/manifest.ts';
@@ -60,6 +62,13 @@ test('weights that are missing or damaged are told in one line', async () => {
   await expect(earsInNode({ weights: wrong, pronunciations })).rejects.toMatchObject({
     code: 'corrupt',
   });
+});
+
+test('the weights are those of the model card, and small enough for the repository', async () => {
+  const bytes = await readFile(weights);
+  const card = await readFile(new URL('README.md', weights), 'utf8');
+  expect(card).toContain(createHash('sha256').update(bytes).digest('hex'));
+  expect(bytes.length).toBeLessThanOrEqual(2_000_000);
 });
 
 /** What an ear finds of sentences, in nats; what is not named it did not hear. */
