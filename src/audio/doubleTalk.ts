@@ -1,5 +1,5 @@
-import type { Sound } from '../ports.ts';
-import { frameMs, frameSamples, levelOf } from './endpoint.ts';
+import { joined, type Sound } from '../ports.ts';
+import { frameMs, frameSamples, levelOf, smoothed } from './endpoint.ts';
 
 /**
  * Whether somebody speaks while the program does ("double talk"), by loudness alone: what a
@@ -15,8 +15,6 @@ export interface DoubleTalk {
   end(): void;
 }
 
-/** Share of a new frame in the level. */
-const levelShare = 0.25;
 /**
  * How far over the program's own sound another voice must be, dB, and for how long. Chosen on 60
  * read-backs in a room of 6 × 5 × 3 m, and tried on 90 others in a smaller one (README).
@@ -41,7 +39,7 @@ const soonMs = 600;
 export function createDoubleTalk(): DoubleTalk {
   let owns: number[] = [];
   let levels: number[] = [];
-  let level = Number.NaN;
+  let level = Number.NEGATIVE_INFINITY;
   let run = 0;
   let speaking = false;
   let told = false;
@@ -50,9 +48,8 @@ export function createDoubleTalk(): DoubleTalk {
   let last = 0;
 
   const over = (frame: Sound): boolean => {
-    const now = levelOf(frame, last);
+    level = smoothed(level, levelOf(frame, last));
     last = frame.at(-1) ?? 0;
-    level = Number.isNaN(level) ? now : level + levelShare * (now - level);
     levels.push(level);
     const own = Math.max(...owns);
     run = level > own + overDb ? run + 1 : Math.max(0, run - relapse);
@@ -65,15 +62,13 @@ export function createDoubleTalk(): DoubleTalk {
       speaking = true;
       told = false;
       levels = [];
-      level = Number.NaN;
+      level = Number.NEGATIVE_INFINITY;
       run = 0;
       rest = new Float32Array(0);
     },
     take(sound) {
       if (!speaking || told) return false;
-      const all = new Float32Array(rest.length + sound.length);
-      all.set(rest);
-      all.set(sound, rest.length);
+      const all = joined([rest, sound]);
       let at = 0;
       for (; at + frameSamples <= all.length && !told; at += frameSamples) {
         told = over(all.subarray(at, at + frameSamples));

@@ -162,8 +162,8 @@ export function advance(
     : { state: { ...room, speaking: true, peak, run, age }, turn: undefined };
 }
 
-/** The level after a frame. */
-const smoothed = (level: number, now: number): number =>
+/** The level after a frame, in dB; before the first it is not finite. */
+export const smoothed = (level: number, now: number): number =>
   Number.isFinite(level) ? level + levelShare * (now - level) : now;
 
 export interface Endpointer {

@@ -61,8 +61,8 @@ export async function bench(args: readonly string[]): Promise<string> {
     if (amiss / trials.length <= allowed && threshold >= least) record = threshold;
   }
   // The measurements hold for what was counted with them.
-  const { unheard = 0 }: Calibration =
-    name in calibrations ? calibrations[name as keyof typeof calibrations] : calibrations.both;
+  const { unheard = 0 } =
+    new Map<string, Calibration>(Object.entries(calibrations)).get(name) ?? calibrations.both;
   const calibration: Calibration = { exam, slots, record, attend, unheard };
   if (name !== '') {
     const file = fileURLToPath(new URL(`../../src/app/calibration/${name}.json`, import.meta.url));

@@ -6,6 +6,7 @@ import { calibrations } from '../../src/app/calibration/index.ts';
 import { modelOf } from '../../src/app/models/manifest.ts';
 import { earsInNode } from '../../src/engines/ears/node.ts';
 import { together } from '../../src/engines/ears/recogniser.ts';
+import { tuning } from '../../src/engines/ears/tuning.ts';
 import { examEarInNode } from '../../src/engines/examear/node.ts';
 import { readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
 import { filesIn, packagedModel } from '../../src/engines/soundswallower/node.ts';
@@ -69,6 +70,10 @@ test('the weights are those of the model card, and small enough for the reposito
   const card = await readFile(new URL('README.md', weights), 'utf8');
   expect(card).toContain(createHash('sha256').update(bytes).digest('hex'));
   expect(bytes.length).toBeLessThanOrEqual(2_000_000);
+});
+
+test('talk is doubted and told over the same stretch of sound', () => {
+  expect(tuning.talk.unheard).toBe(calibrations.both.unheard);
 });
 
 /** What an ear finds of sentences, in nats; what is not named it did not hear. */

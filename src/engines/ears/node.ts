@@ -1,8 +1,8 @@
-import { readFile } from 'node:fs/promises';
-import createModule from 'soundswallower';
-import { PortError, type Recogniser } from '../../ports.ts';
+import type { Recogniser } from '../../ports.ts';
+import { weightsAt } from '../examear/node.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import type { LoadFile } from '../soundswallower/model.ts';
+import { quietModule } from '../soundswallower/module.ts';
 import { filesIn, packagedModel } from '../soundswallower/node.ts';
 import { createEars } from './recogniser.ts';
 
@@ -18,17 +18,9 @@ export async function earsInNode(options: {
   readonly pronunciations: Pronunciations;
   readonly loadFile?: LoadFile;
 }): Promise<Recogniser> {
-  const weights = await readFile(options.weights).catch((cause: unknown) => {
-    throw new PortError(
-      'not-found',
-      `speech model: ${String(options.weights)} cannot be read; install the program again`,
-      { cause },
-    );
-  });
   return createEars({
-    weights: new Uint8Array(weights),
-    createModule: () =>
-      createModule({ print: () => {}, printErr: () => {} }) as unknown as Promise<object>,
+    weights: await weightsAt(options.weights),
+    createModule: quietModule,
     loadFile: options.loadFile ?? filesIn(packagedModel()),
     pronunciations: options.pronunciations,
   });

@@ -1,6 +1,6 @@
-import createModule from 'soundswallower';
 import { PortError, type Recogniser } from '../../ports.ts';
 import type { LoadFile } from '../soundswallower/model.ts';
+import { quietModule } from '../soundswallower/module.ts';
 import type { Answer, Ask, Requests } from './protocol.ts';
 import { createEars } from './recogniser.ts';
 
@@ -38,8 +38,7 @@ async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
     case 'open':
       recogniser = await createEars({
         weights: await bytesAt(ask.what.weights, 'examear.bin'),
-        createModule: () =>
-          createModule({ print: () => {}, printErr: () => {} }) as unknown as Promise<object>,
+        createModule: quietModule,
         loadFile: filesAt(ask.what.model, ask.what.files),
         pronunciations: new Map(ask.what.pronunciations),
       });

@@ -1,8 +1,21 @@
 import { readFile } from 'node:fs/promises';
 import { PortError, type Recogniser } from '../../ports.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
-import { packagedModel } from '../soundswallower/node.ts';
+import { filesIn, packagedModel } from '../soundswallower/node.ts';
 import { createExamEar } from './recogniser.ts';
+
+/** The file `examear.bin`. @throws PortError `not-found` */
+export async function weightsAt(path: string | URL): Promise<Uint8Array> {
+  return new Uint8Array(
+    await readFile(path).catch((cause: unknown) => {
+      throw new PortError(
+        'not-found',
+        `speech model: ${String(path)} cannot be read; install the program again`,
+        { cause },
+      );
+    }),
+  );
+}
 
 /**
  * The recogniser in Node.
@@ -14,21 +27,13 @@ export async function examEarInNode(options: {
   readonly weights: string | URL;
   readonly pronunciations: Pronunciations;
 }): Promise<Recogniser> {
-  const read = (path: string | URL): Promise<Buffer> =>
-    readFile(path).catch((cause: unknown) => {
-      throw new PortError(
-        'not-found',
-        `speech model: ${String(path)} cannot be read; install the program again`,
-        { cause },
-      );
-    });
   const [weights, dictionary] = await Promise.all([
-    read(options.weights),
-    read(new URL('dict.txt', packagedModel())),
+    weightsAt(options.weights),
+    filesIn(packagedModel())('dict.txt'),
   ]);
   return createExamEar({
-    weights: new Uint8Array(weights),
+    weights,
     pronunciations: options.pronunciations,
-    dictionary: dictionary.toString('utf8'),
+    dictionary: new TextDecoder().decode(dictionary),
   });
 }

@@ -7,6 +7,7 @@ import {
   type Sound,
 } from '../../ports.ts';
 import { Dither } from '../dither.ts';
+import { samplesPerFrame } from '../frame.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import { type Graph, graphOf } from './graph.ts';
 import { Dictionary } from './lexicon.ts';
@@ -23,8 +24,6 @@ export interface ExamEarParts {
   /** A general dictionary as text, `word PH PH …` a line. */
   readonly dictionary: string;
 }
-
-const samplesPerFrame = 160;
 
 /** @throws PortError `corrupt`, `unsupported` */
 export function createExamEar(parts: ExamEarParts): Recogniser {

@@ -1,9 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
-import createModule from 'soundswallower';
 import { PortError, type Recogniser } from '../../ports.ts';
 import type { Pronunciations } from './dictionary.ts';
 import type { LoadFile } from './model.ts';
+import { quietModule } from './module.ts';
 import { createRecogniser } from './recogniser.ts';
 import type { Tuning } from './tuning.ts';
 
@@ -38,8 +38,7 @@ export const createSoundswallower = (options: {
   readonly tuning?: Partial<Tuning>;
 }): Promise<Recogniser> =>
   createRecogniser({
-    createModule: () =>
-      createModule({ print: () => {}, printErr: () => {} }) as unknown as Promise<object>,
+    createModule: quietModule,
     loadFile: options.loadFile ?? filesIn(packagedModel()),
     pronunciations: options.pronunciations,
     ...(options.tuning === undefined ? {} : { tuning: options.tuning }),

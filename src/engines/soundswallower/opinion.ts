@@ -1,11 +1,11 @@
 import { chain, type WordNetwork } from '../../grammar/network.ts';
 import type { Path, Sound } from '../../ports.ts';
 import { Dither } from '../dither.ts';
+import { samplesPerFrame } from '../frame.ts';
 import { anySpeechIn } from './anySpeech.ts';
 import type { Pronunciations } from './dictionary.ts';
 import { type Model, makeDecoder } from './model.ts';
 import { checked } from './native.ts';
-import { samplesPerFrame } from './recogniser.ts';
 import { Search } from './search.ts';
 import { tuning } from './tuning.ts';
 

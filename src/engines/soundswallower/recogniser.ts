@@ -8,14 +8,13 @@ import {
   type Sound,
 } from '../../ports.ts';
 import { Dither } from '../dither.ts';
+import { samplesPerFrame } from '../frame.ts';
 import { anyPhone, anySpeechIn } from './anySpeech.ts';
 import type { Pronunciations } from './dictionary.ts';
 import { type LoadFile, makeDecoder, readModel } from './model.ts';
 import { checked } from './native.ts';
 import { Search } from './search.ts';
 import { type Tuning, tuning as usual } from './tuning.ts';
-
-export const samplesPerFrame = 160;
 
 export interface SoundswallowerParts {
   /** Makes the compiled engine; `soundswallower`'s default export, given where its wasm lies. */
