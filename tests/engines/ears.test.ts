@@ -161,3 +161,31 @@ describe('two ears', () => {
     expect(Math.abs(none.lead)).toBeLessThanOrEqual(12);
   });
 });
+
+describe('whether it is examination speech at all', () => {
+  const words = [{ word: 'affirm', startMs: 0, endMs: 500 }];
+  /** How far the sentence is ahead of any speech, where the exam ear has it `lead` nats ahead. */
+  async function ahead(lead: number, opinion: () => number | undefined) {
+    const recognition = { best: { words, score: lead }, anySpeech: 0, frames: 100 };
+    const ears = together(
+      { start: async () => {}, finish: async () => recognition } as unknown as Recogniser,
+      { of: () => [], ahead: opinion, forget() {}, close() {} },
+    );
+    await ears.start();
+    const { best, anySpeech } = await ears.finish();
+    return (best?.score ?? 0) - anySpeech;
+  }
+
+  test('where the exam ear doubts it, the mixture models tell', async () => {
+    expect(await ahead(-4, () => 10)).toBeGreaterThan(0);
+    expect(await ahead(-4, () => undefined)).toBeLessThan(-4);
+    expect(await ahead(-4, () => -200)).toBeLessThan(-4);
+  });
+
+  test.each([3, -30])('where it has no doubt they are not asked: a lead of %d', async (lead) => {
+    const asked = () => {
+      throw new Error('asked');
+    };
+    expect(await ahead(lead, asked)).toBe(lead);
+  });
+});
