@@ -5,7 +5,7 @@ import { checkFinding, type Finding } from '../src/exam/index.ts';
 import { interpret } from '../src/interpret/index.ts';
 
 const language = english();
-const folder = new URL('../grammars/cases/', import.meta.url);
+const folder = new URL('../grammars/en/cases/', import.meta.url);
 const lines = (file: string): readonly string[] =>
   readFileSync(new URL(file, folder), 'utf8')
     .split('\n')

@@ -1,31 +1,49 @@
 import type { WordNetwork } from '../grammar/index.ts';
 import { createLanguage, type Language } from '../interpret/index.ts';
 
-const grammars = import.meta.glob<string>('../../grammars/*.jsgf', {
-  query: '?raw',
-  import: 'default',
-  eager: true,
-});
-const tables = import.meta.glob<string>('../../grammars/*.txt', {
+/** A language that can be spoken: a folder of `grammars/`, by its tag (BCP 47). */
+export type LanguageId = 'en';
+
+/** The language that page, command line and benchmark speak. */
+export const chosenLanguage: LanguageId = 'en';
+
+const files = import.meta.glob<string>('../../grammars/*/*.{jsgf,txt}', {
   query: '?raw',
   import: 'default',
   eager: true,
 });
 
-const fileName = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
+/** Of bundled files those of one language, named as its folder names them. */
+export function ofLanguage(
+  id: LanguageId,
+  bundled: Readonly<Record<string, string>>,
+): readonly { readonly source: string; readonly text: string }[] {
+  const folder = `../../grammars/${id}/`;
+  return Object.entries(bundled).flatMap(([path, text]) =>
+    path.startsWith(folder) ? [{ source: path.slice(folder.length), text }] : [],
+  );
+}
 
 /**
- * The English of `grammars/`, bundled with the program.
+ * A language's grammar, bundled with the program.
  *
  * @param made its networks as the build made them; without, each is made when first wanted, which
  *   takes seconds
+ * @param examples what examiners say, to weigh by what is made
  */
-export const english = (
+export function spoken(
+  id: LanguageId,
   made?: ReadonlyMap<string, WordNetwork>,
   examples: readonly string[] = [],
-): Language =>
-  createLanguage(
-    Object.entries(grammars).map(([path, text]) => ({ source: fileName(path), text })),
-    { source: 'abbreviations.txt', text: tables['../../grammars/abbreviations.txt'] ?? '' },
+): Language {
+  const own = ofLanguage(id, files);
+  const abbreviations = own.find(({ source }) => source === 'abbreviations.txt');
+  return createLanguage(
+    own.filter(({ source }) => source.endsWith('.jsgf')),
+    abbreviations ?? { source: 'abbreviations.txt', text: '' },
     { examples, ...(made === undefined ? {} : { made }) },
   );
+}
+
+/** The English of `grammars/en`. */
+export const english = (): Language => spoken('en');

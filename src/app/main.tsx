@@ -18,7 +18,7 @@ import { audioOutput } from '../voice/index.ts';
 import { download } from './download.ts';
 import { createEar } from './ear.ts';
 import { playEarcon } from './earcon.ts';
-import { english } from './language.ts';
+import { chosenLanguage, spoken } from './language.ts';
 import { localizerInWorker } from './localizer.ts';
 import { browserShelf } from './models/browserShelf.ts';
 import { fetchInFrame } from './models/frame.ts';
@@ -56,7 +56,7 @@ const made = await fetch('./networks.bin')
   .then(async (response) => unpack(new Uint8Array(await response.arrayBuffer())))
   // Without them it listens a little later.
   .catch(() => undefined);
-const language = english(made);
+const language = spoken(chosenLanguage, made);
 
 const modelPlace = {
   embeddedAt: new URL('./model/en-us/', document.baseURI),

@@ -20,7 +20,7 @@ export interface WishParts {
   readonly percent: (p: number) => string;
 }
 
-/** What the examiner asks of the room, by the commands of `grammars/room.jsgf`. */
+/** What the examiner asks of the room, by the commands of `room.jsgf`. */
 export interface Wishes {
   /**
    * Grants a command; gives what is said back, or nothing where the command is not the room's. What

@@ -11,7 +11,7 @@ import type { Evidence, Expectation } from '../interpret/index.ts';
 import { localize } from '../localize/index.ts';
 import { PortError, type Sound, soundRate } from '../ports.ts';
 import { Fault } from './fault.ts';
-import { english } from './language.ts';
+import { spokenLanguage } from './language.ts';
 import { modelFiles } from './models.ts';
 
 /** Seen from the built program, too, which lies as deep. */
@@ -54,7 +54,7 @@ export async function hearExam(
   sound: AsyncIterable<Sound> | Iterable<Sound>,
   { recogniser, calibration, plan, expected, heard, measured }: HearingOptions,
 ): Promise<HeardExam> {
-  const language = english();
+  const language = spokenLanguage();
   const events: ExamEvent[] = [];
   let clock = 0;
   let samples = 0;

@@ -1,5 +1,5 @@
 import { existsSync, readFileSync } from 'node:fs';
-import { english as englishOf } from '../app/language.ts';
+import { chosenLanguage, spoken } from '../app/language.ts';
 import { unpack } from '../app/packed.ts';
 import type { Language } from '../interpret/index.ts';
 import { Fault } from './fault.ts';
@@ -7,11 +7,11 @@ import { Fault } from './fault.ts';
 let known: Language | undefined;
 
 /**
- * The English of the command line, with the networks that the build made.
+ * The language of the command line, with the networks that the build made.
  * @throws Fault when the build left none
  */
-export function english(): Language {
-  known ??= englishOf(unpack(networks()));
+export function spokenLanguage(): Language {
+  known ??= spoken(chosenLanguage, unpack(networks()));
   return known;
 }
 

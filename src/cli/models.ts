@@ -1,3 +1,4 @@
+import { chosenLanguage } from '../app/language.ts';
 import { megabytes, sha256Of } from '../app/models/bytes.ts';
 import { type Installation, install } from '../app/models/install.ts';
 import {
@@ -43,7 +44,7 @@ export async function modelFiles(
 ): Promise<LoadFile> {
   const model = modelOf(id);
   try {
-    mustSuit(model, engines);
+    mustSuit(model, engines, chosenLanguage);
   } catch (cause) {
     orFault(cause);
   }

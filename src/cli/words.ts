@@ -1,5 +1,5 @@
 import { readFile } from 'node:fs/promises';
-import { english } from '../app/language.ts';
+import { chosenLanguage, spoken } from '../app/language.ts';
 import { createSession, type Session, type Utterance } from '../app/session.ts';
 import { ms } from '../exam/index.ts';
 import type { Expectation } from '../interpret/index.ts';
@@ -21,7 +21,7 @@ export interface InterpretOptions {
  */
 export async function interpretWords(options: InterpretOptions): Promise<void> {
   const { words, file, expected, json } = options;
-  const language = english();
+  const language = spoken(chosenLanguage);
   let clock = 0;
   const fresh = (): Session => {
     const session = createSession({

@@ -12,7 +12,7 @@ import type { Settings } from '../../src/ui/index.ts';
 const language = english();
 
 describe('what is said to the room is understood', () => {
-  const cases = readFileSync(new URL('../../grammars/cases/room.txt', import.meta.url), 'utf8')
+  const cases = readFileSync(new URL('../../grammars/en/cases/room.txt', import.meta.url), 'utf8')
     .split('\n')
     .filter((line) => line.includes('==>'))
     .map((line) => line.split(/\s*==>\s*/));

@@ -5,7 +5,7 @@ import type { LoadedModel } from '../../src/app/models/recogniser.ts';
 import { understand } from '../../src/app/understanding.ts';
 import { pieces } from '../../src/cli/demo.ts';
 import { loadedModel } from '../../src/cli/hearing.ts';
-import { english } from '../../src/cli/language.ts';
+import { spokenLanguage } from '../../src/cli/language.ts';
 import { folderShelf, modelsFolder } from '../../src/cli/modelFiles.ts';
 import { interpret } from '../../src/interpret/index.ts';
 import { soundRate } from '../../src/ports.ts';
@@ -34,7 +34,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   const every = Number(option(args, '--every') ?? 1);
   const rows = [...Tally.header('condition', 'model')];
   const scores: string[] = [];
-  const language = english();
+  const language = spokenLanguage();
   const network = language.network(rule);
   for (const room of rooms) {
     for (const id of ids) {

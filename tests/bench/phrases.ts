@@ -4,7 +4,7 @@ import type { Finding } from '../../src/exam/index.ts';
 import { draws } from '../../src/grammar/index.ts';
 import { interpret } from '../../src/interpret/index.ts';
 
-const cases = import.meta.glob<string>('../../grammars/cases/*.txt', {
+const cases = import.meta.glob<string>('../../grammars/en/cases/*.txt', {
   query: '?raw',
   import: 'default',
   eager: true,

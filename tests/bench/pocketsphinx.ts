@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { pronunciations } from '../../src/app/pronunciations.ts';
-import { english } from '../../src/cli/language.ts';
+import { spokenLanguage } from '../../src/cli/language.ts';
 import { match, printFsg, wordsOf } from '../../src/grammar/index.ts';
 import { percent } from './tally.ts';
 
@@ -33,7 +33,7 @@ export async function besidePocketsphinx(
       '(no PocketSphinx beside it: Debian packages pocketsphinx and pocketsphinx-en-us are not installed)',
     ];
   }
-  const language = english();
+  const language = spokenLanguage();
   const folder = await mkdtemp(join(tmpdir(), 'plessor-peer-'));
   try {
     const network = language.network('exam.open');

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { englishNetworks } from '../../src/app/networks.ts';
+import { networks } from '../../src/app/networks.ts';
 import { pack, unpack } from '../../src/app/packed.ts';
 
-const made = englishNetworks();
+const made = networks();
 
 test('networks come back from bytes as they were, weights to a thousandth', () => {
   const back = unpack(pack(made));

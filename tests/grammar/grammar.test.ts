@@ -23,7 +23,7 @@ import {
 const small = (rules: string): Grammar =>
   link([{ source: 'small.jsgf', text: `#JSGF V1.0;\ngrammar small;\n${rules}` }]);
 
-const folder = new URL('../../grammars/', import.meta.url);
+const folder = new URL('../../grammars/en/', import.meta.url);
 const files = readdirSync(folder)
   .filter((file) => file.endsWith('.jsgf'))
   .map((source) => ({ source, text: readFileSync(new URL(source, folder), 'utf8') }));

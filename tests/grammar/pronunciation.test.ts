@@ -17,7 +17,7 @@ test('every word of the grammar has a sound: in the model or in pronunciations.d
     readFileSync(new URL('dict.txt', packagedModel()), 'utf8'),
   );
   const own = readPronunciations(
-    readFileSync(new URL('../../grammars/pronunciations.dict', import.meta.url), 'utf8'),
+    readFileSync(new URL('../../grammars/en/pronunciations.dict', import.meta.url), 'utf8'),
   );
   const silent = [...places].filter(([word]) => !general.has(word) && !own.has(word));
   expect(silent.map(([word, place]) => `${word} (${place})`)).toEqual([]);

@@ -266,10 +266,10 @@ describe('a model for something else is refused, and what it is for is said', ()
     ['another rate', { sampleRate: 8000 }, /8000 Hz, and this program hears at 16000 Hz/],
     ['another language', { language: 'fr-FR' }, /language fr-FR, and the grammar is in en/],
   ])('%s', (_what, change, message) => {
-    expect(() => mustSuit({ ...wide, ...change }, engines)).toThrow(message);
+    expect(() => mustSuit({ ...wide, ...change }, engines, 'en')).toThrow(message);
   });
   test('and each model of the manifest suits', () => {
-    for (const model of models) expect(() => mustSuit(model, engines)).not.toThrow();
+    for (const model of models) expect(() => mustSuit(model, engines, 'en')).not.toThrow();
   });
   test('an id that is none names those there are', () => {
     expect(() => modelOf('nothing')).toThrow(

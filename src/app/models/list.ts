@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import { PortError } from '../../ports.ts';
 import type { ModelList, ModelRow, ModelState } from '../../ui/index.ts';
+import { chosenLanguage } from '../language.ts';
 import type { FetchOptions } from './frame.ts';
 import { type Installation, install } from './install.ts';
 import { embedded, isVerifiable, type Model, modelOf, models, mustSuit } from './manifest.ts';
@@ -45,7 +46,7 @@ export function createModelList(parts: ModelListParts): ModelList & {
 
   function unfitOf(model: Model): string {
     try {
-      mustSuit(model, engines);
+      mustSuit(model, engines, chosenLanguage);
     } catch (why) {
       return lineOf(why);
     }

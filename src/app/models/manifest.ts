@@ -93,10 +93,10 @@ export function modelOf(id: string, all: readonly Model[] = models): Model {
 }
 
 /**
- * Makes sure that a model is one for this program.
+ * Makes sure that a model is one for this program and what is spoken, a language by its tag.
  * @throws PortError `unsupported` saying what it is for instead
  */
-export function mustSuit(model: Model, engines: readonly string[], language = 'en'): void {
+export function mustSuit(model: Model, engines: readonly string[], language: string): void {
   const refuse = (why: string): never => {
     throw new PortError('unsupported', `${model.id} ${why}; choose another model`);
   };

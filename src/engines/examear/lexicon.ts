@@ -34,7 +34,7 @@ export class Dictionary {
       if (unknown.length > 0) {
         throw new PortError(
           'unknown-word',
-          `no pronunciation for ${unknown.join(', ')}; add it to grammars/pronunciations.dict`,
+          `no pronunciation for ${unknown.join(', ')}; add it to grammars/*/pronunciations.dict`,
         );
       }
     }

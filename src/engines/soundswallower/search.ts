@@ -186,7 +186,7 @@ export class Search {
     if (unknown.length > 0) {
       throw new PortError(
         'unknown-word',
-        `no pronunciation for ${unknown.join(', ')}; add it to grammars/pronunciations.dict`,
+        `no pronunciation for ${unknown.join(', ')}; add it to grammars/*/pronunciations.dict`,
       );
     }
     for (const [word, sounds = []] of found) this.add(word, sounds);

@@ -11,9 +11,9 @@ import { readPronunciations } from '../../soundswallower/dictionary.ts';
 const [top = '.', count = '30000'] = process.argv.slice(2);
 const read = (path: string): string => readFileSync(`${top}/${path}`, 'utf8');
 const grammar = link(
-  readdirSync(`${top}/grammars`)
+  readdirSync(`${top}/grammars/en`)
     .filter((name) => name.endsWith('.jsgf'))
-    .map((name) => ({ source: name, text: read(`grammars/${name}`) })),
+    .map((name) => ({ source: name, text: read(`grammars/en/${name}`) })),
 );
 
 const sounds = new Map<string, readonly string[]>();
@@ -25,7 +25,7 @@ for (const [word, rows] of readPronunciations(
   sounds.set(word, rows);
 }
 const general = [...sounds.keys()].filter((word) => /^[a-z]{2,10}$/.test(word));
-for (const [word, rows] of readPronunciations(read('grammars/pronunciations.dict'))) {
+for (const [word, rows] of readPronunciations(read('grammars/en/pronunciations.dict'))) {
   sounds.set(word, rows);
 }
 

@@ -7,7 +7,7 @@ shift 3
 mkdir -p "$out/heard"
 npx rolldown $here/texts.ts -o "$out/texts.mjs" --platform node
 node "$out/texts.mjs" . 48000 >"$out/texts.jsonl"
-cat node_modules/soundswallower/model/en-us/dict.txt grammars/pronunciations.dict | grep -v '^#' >"$out/dict.txt"
+cat node_modules/soundswallower/model/en-us/dict.txt grammars/en/pronunciations.dict | grep -v '^#' >"$out/dict.txt"
 if command -v pocketsphinx_continuous >/dev/null; then
   for file in "$speech"/conversation-train/*.flac; do
     name=$(basename "$file" .flac)
