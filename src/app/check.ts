@@ -1,5 +1,5 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
-import { readBackText } from '../dialogue/index.ts';
+import { type DialogueMessages, dialogueMessages, readBackText } from '../dialogue/index.ts';
 import { interpret, type Language } from '../interpret/index.ts';
 import { type Checked, roomMessages } from '../ui/index.ts';
 import type { HeardWords } from './session.ts';
@@ -15,8 +15,10 @@ export interface Check {
 
 export function createCheck(parts: {
   readonly language: Language;
+  readonly messages?: DialogueMessages;
   readonly say: (text: string) => void;
 }): Check {
+  const { messages = dialogueMessages.en } = parts;
   const heard = signal<Checked | undefined>(undefined);
   return {
     heard,
@@ -31,7 +33,7 @@ export function createCheck(parts: {
       const findings = meaning.is === 'findings' ? meaning.findings : [];
       heard.value = { heard: words.join(' '), findings, sure: certainty === 'sure' };
       // What was not understood is only shown: talk in the room needs no answer.
-      if (findings.length > 0) parts.say(roomMessages.check.said(readBackText(findings)));
+      if (findings.length > 0) parts.say(roomMessages.check.said(readBackText(findings, messages)));
       return 'goes on';
     },
   };

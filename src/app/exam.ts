@@ -2,6 +2,8 @@ import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import {
   closesByGoingOn,
   type Dialogue,
+  type DialogueMessages,
+  dialogueMessages,
   promptText,
   type RecordsAct,
   start,
@@ -17,6 +19,7 @@ import {
   type Ms,
   ms,
   type PlanItem,
+  planName,
   planOf,
   standingFindings,
 } from '../exam/index.ts';
@@ -31,6 +34,8 @@ import { createSession, type HeardWords, type Session, type Utterance } from './
 
 export interface ExamParts {
   readonly language: Language;
+  /** What is said back; English unless told otherwise. */
+  readonly messages?: DialogueMessages;
   readonly now: () => Ms;
   readonly mouth: Mouth;
   readonly settings: ReadonlySignal<Settings>;
@@ -94,7 +99,7 @@ export interface Exam {
 const version = '0.1.0';
 
 export function createExam(parts: ExamParts): Exam {
-  const { language, now, mouth, settings } = parts;
+  const { language, messages = dialogueMessages.en, now, mouth, settings } = parts;
   const dialogue = signal<Dialogue>(start);
   const said = signal<readonly Said[]>([]);
   const localization = signal<Localization | undefined>(undefined);
@@ -137,6 +142,7 @@ export function createExam(parts: ExamParts): Exam {
   function fresh(): Session {
     const own: Session = createSession({
       language,
+      messages,
       now: stamp,
       say: (text, as) => {
         whenKept(() => {
@@ -260,7 +266,7 @@ export function createExam(parts: ExamParts): Exam {
   function ask({ kind, site, modality }: PlanItem): void {
     const item = { kind, site, ...(modality === undefined ? {} : { modality }) };
     session.prompt(item);
-    mouth.say(promptText(item));
+    mouth.say(promptText(item, messages));
   }
 
   /** Looks at the clock: what a watch asks for again is prompted, whoever leads. */
@@ -275,7 +281,7 @@ export function createExam(parts: ExamParts): Exam {
     round = { items: plan.items, from: record.events.length };
     skipped = new Set();
     parts.question();
-    mouth.say(parts.watchText?.(plan) ?? plan.name);
+    mouth.say(parts.watchText?.(plan) ?? planName(plan.id, messages.names));
     lead();
   }
 

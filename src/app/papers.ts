@@ -1,22 +1,38 @@
-import { standingFindings } from '../exam/index.ts';
+import { type LanguageId, standingFindings } from '../exam/index.ts';
 import { pathwayOf } from '../localize/index.ts';
 import { drawBody } from '../report/body.ts';
-import { type Drawings, type Paper, papersOf, type Report, writePrint } from '../report/index.ts';
+import {
+  type Drawings,
+  type ExamBundle,
+  type Paper,
+  papersOf,
+  type Report,
+  reportMessages,
+  toFhir,
+  writeNote,
+  writePrint,
+} from '../report/index.ts';
 import { drawPathway } from '../report/pathway.ts';
 
 /** What an exam leaves behind, with its drawings. The page fetches this when the first is wanted. */
+export const papersWithDrawings = (report: Report, language: LanguageId): readonly Paper[] =>
+  papersOf(report, drawingsOf(report, language), reportMessages[language]);
 
-export { toFhir, writeNote } from '../report/index.ts';
+export const noteOf = (report: Report, language: LanguageId): string =>
+  writeNote(report, reportMessages[language]);
 
-export const papersWithDrawings = (report: Report): readonly Paper[] =>
-  papersOf(report, drawingsOf(report));
+export const bundleOf = (report: Report, language: LanguageId): ExamBundle =>
+  toFhir(report, reportMessages[language]);
 
 /** The sheet for the ward's file, as one document. */
-export const printOf = (report: Report): string => writePrint(report, drawingsOf(report));
+export const printOf = (report: Report, language: LanguageId): string =>
+  writePrint(report, drawingsOf(report, language), reportMessages[language]);
 
-function drawingsOf({ record, localization }: Report): Drawings {
+function drawingsOf({ record, localization }: Report, language: LanguageId): Drawings {
   const findings = standingFindings(record);
-  const body = drawBody(findings);
+  const { drawings } = reportMessages[language];
+  const body = drawBody(findings, 'body', drawings);
   if (localization === undefined) return { body };
-  return { body, pathway: drawPathway(pathwayOf(localization, findings)) };
+  const pathway = pathwayOf(localization, findings);
+  return { body, pathway: drawPathway(pathway, 'pathway', drawings) };
 }

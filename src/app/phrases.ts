@@ -46,7 +46,7 @@ function examples(language: Language, messages: Messages): readonly Phrase[] {
       perSite.set(site, known + 1);
       found.set(text, {
         words: text,
-        means: meaning.findings.map(findingName).join('; '),
+        means: meaning.findings.map((finding) => findingName(finding, messages.names)).join('; '),
         group: messages.kinds[first.kind],
         kind: first.kind,
         site,

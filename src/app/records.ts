@@ -1,6 +1,6 @@
 import { batch, effect, type Signal, signal } from '@preact/signals';
 import type { RecordsAct } from '../dialogue/index.ts';
-import { type EntryId, fold, planOf } from '../exam/index.ts';
+import { type EntryId, fold, planName } from '../exam/index.ts';
 import { PortError } from '../ports.ts';
 import type { Report } from '../report/index.ts';
 import { type Cover, type CoveredExam, lockWhenIdle, type SealedVault } from '../store/index.ts';
@@ -15,7 +15,8 @@ import { clipOf } from './recordsSound.ts';
 import { createReview, type ReviewParts } from './review.ts';
 import type { HeardWords } from './session.ts';
 
-export interface RecordsParts extends Pick<ReviewParts, 'language' | 'localizer' | 'play'> {
+export interface RecordsParts
+  extends Pick<ReviewParts, 'language' | 'messages' | 'localizer' | 'play'> {
   readonly vault: SealedVault;
   readonly keeper: Keeper;
   readonly exam: Exam;
@@ -404,7 +405,7 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
     const id = here?.length === 0 ? kept.exam : crypto.randomUUID();
     await store(id, events, cover);
     await look();
-    return text.brought(planOf(kept.record.plan)?.name ?? kept.record.plan);
+    return text.brought(planName(kept.record.plan, parts.messages.names));
   }
 
   async function compare(): Promise<string | undefined> {
@@ -427,7 +428,12 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
       }),
     );
     const all = [...kept.flat(), ...(empty() ? [] : [own])];
-    comparison.value = comparisonOf(own.patientLabel ?? '', all, all.at(-1)?.exam === own.exam);
+    comparison.value = comparisonOf(
+      own.patientLabel ?? '',
+      all,
+      all.at(-1)?.exam === own.exam,
+      parts.messages.language,
+    );
     const line =
       wanted === ''
         ? text.labelFirst

@@ -1,3 +1,4 @@
+import type { LanguageId } from '../exam/index.ts';
 import {
   changeLines,
   compare,
@@ -5,6 +6,7 @@ import {
   type KeptReport,
   plotGrades,
   plottable,
+  reportMessages,
 } from '../report/index.ts';
 import type { Comparison } from '../ui/index.ts';
 
@@ -16,19 +18,21 @@ export function comparisonOf(
   label: string,
   reports: readonly KeptReport[],
   lastIsNow: boolean,
+  language: LanguageId,
 ): Comparison {
   const earlier = inTime(lastIsNow ? reports.slice(0, -1) : reports);
   const all = lastIsNow ? [...earlier, ...reports.slice(-1)] : earlier;
-  const items = compare(all);
+  const messages = reportMessages[language];
+  const items = compare(all, messages.names);
   return {
     label,
     columns: all.map(({ exam, startedAt }) => ({ exam, startedAt: startedAt ?? '' })),
     items,
-    changes: all.length < 2 ? [] : changeLines(items),
-    plots: plottable(all)
+    changes: all.length < 2 ? [] : changeLines(items, messages),
+    plots: plottable(all, messages.names)
       .slice(0, mostPlots)
       .flatMap(({ kind, site, name }) => {
-        const markup = plotGrades(all, kind, site);
+        const markup = plotGrades(all, kind, site, messages);
         return markup === undefined ? [] : [{ name, markup }];
       }),
   };

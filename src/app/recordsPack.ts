@@ -1,12 +1,15 @@
-import type { ExamRecord } from '../exam/index.ts';
+import type { ExamRecord, LanguageId } from '../exam/index.ts';
 import { PortError } from '../ports.ts';
 import {
   type Clip,
   checkReview,
+  type Difference,
+  differences,
   type KeptReport,
   type Opinion,
   partsOf,
   type Review,
+  reportMessages,
 } from '../report/index.ts';
 import {
   type Bytes,
@@ -24,8 +27,12 @@ import { soundPrefix } from './recordsSound.ts';
 
 /** All that packing, opening and signing a pack takes; fetched when it is first wanted. */
 
-export { differences, firstChange } from '../report/index.ts';
+export { firstChange } from '../report/index.ts';
 export { fingerprint, makeIdentity } from '../store/index.ts';
+
+/** Where trainee and supervisor stand on each entry, told in a language. */
+export const differencesIn = (review: Review, language: LanguageId): readonly Difference[] =>
+  differences(review, reportMessages[language]);
 
 /** How a person signs. */
 export interface Signer {

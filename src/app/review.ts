@@ -1,5 +1,11 @@
 import { computed, signal } from '@preact/signals';
-import { checkFinding, type ExamEvent, type Finding, standingFindings } from '../exam/index.ts';
+import {
+  checkFinding,
+  type ExamEvent,
+  type Finding,
+  type LanguageId,
+  standingFindings,
+} from '../exam/index.ts';
 import { match } from '../grammar/index.ts';
 import { interpret, type Language } from '../interpret/index.ts';
 import { PortError } from '../ports.ts';
@@ -12,7 +18,12 @@ import {
   type Verdict,
 } from '../report/index.ts';
 import type { SealedVault } from '../store/index.ts';
-import { type OpenReview, type Reviewing, recordsMessages as text } from '../ui/index.ts';
+import {
+  type Messages,
+  type OpenReview,
+  type Reviewing,
+  recordsMessages as text,
+} from '../ui/index.ts';
 import type { Localizer } from './localizer.ts';
 import type { Identities } from './recordsIdentity.ts';
 import { packs } from './recordsLate.ts';
@@ -21,6 +32,7 @@ import type { HeardWords } from './session.ts';
 
 export interface ReviewParts {
   readonly language: Language;
+  readonly messages: Pick<Messages, 'language' | 'names' | 'report'>;
   /** One of its own: it answers the latest request only. */
   readonly localizer: Localizer;
   /** Plays a WAV file, base64, until its end. */
@@ -40,7 +52,7 @@ export interface ReviewParts {
 /** A pack as it was opened, against the exam as it is kept here, and what tells its differences. */
 interface Opened extends OpenedPack {
   readonly against: string;
-  readonly differences: (review: Review) => readonly Difference[];
+  readonly differences: (review: Review, language: LanguageId) => readonly Difference[];
 }
 
 /** Largest pack that is read, in bytes: an hour of sound and more. */
@@ -58,6 +70,7 @@ export interface ReviewRoom {
 /** A supervisor goes through a pack finding by finding; a trainee reads what came back. */
 export function createReview(parts: ReviewParts): ReviewRoom {
   const { language, say } = parts;
+  const line = (finding: Finding): string => findingLine(finding, parts.messages.report);
   const opened = signal<Opened | undefined>(undefined);
   const added = signal<readonly Verdict[]>([]);
   const computedSites = signal<OpenReview['computed']>([]);
@@ -77,7 +90,7 @@ export function createReview(parts: ReviewParts): ReviewRoom {
       label: kept.patientLabel ?? '',
       examiner: kept.examiner ?? '',
       startedAt: kept.startedAt ?? '',
-      items: now.differences(all),
+      items: now.differences(all, parts.messages.language),
       sounds: new Set(clipEntries.map(([id]) => id)),
       words: new Map([
         ...kept.record.entries.map(
@@ -97,7 +110,7 @@ export function createReview(parts: ReviewParts): ReviewRoom {
 
   async function openPack(file: Blob, passphrase: string): Promise<string | undefined> {
     if (file.size > largest) throw new PortError('corrupt', text.packTooLong);
-    const { openedPack, differences, firstChange } = await packs.get();
+    const { openedPack, differencesIn, firstChange } = await packs.get();
     const pack = await openedPack(new Uint8Array(await file.arrayBuffer()), passphrase);
     const { kept } = pack.review;
     const ownEvents = await parts.ownEvents(kept.exam).catch(() => undefined);
@@ -107,13 +120,13 @@ export function createReview(parts: ReviewParts): ReviewRoom {
     own.value = '';
     at.value = 0;
     computedSites.value = [];
-    opened.value = { ...pack, against, differences };
+    opened.value = { ...pack, against, differences: differencesIn };
     parts.opened();
     parts.localizer
       .localize(standingFindings(kept.record))
       .then((found) => {
         computedSites.value = (found?.hypotheses ?? []).slice(0, shownSites).map((one) => ({
-          name: hypothesisName(one),
+          name: hypothesisName(one, parts.messages.report),
           probability: one.probability,
         }));
       })
@@ -131,9 +144,7 @@ export function createReview(parts: ReviewParts): ReviewRoom {
     ];
     const next = go(at.peek() + 1);
     say(
-      next === undefined
-        ? `${told} ${text.lastFinding}`
-        : `${told} ${findingLine(next.entry.finding)}.`,
+      next === undefined ? `${told} ${text.lastFinding}` : `${told} ${line(next.entry.finding)}.`,
     );
   }
   function go(to: number): Difference | undefined {
@@ -143,7 +154,7 @@ export function createReview(parts: ReviewParts): ReviewRoom {
     return items[to];
   }
   function tellCurrent(moved: Difference | undefined): void {
-    say(moved === undefined ? text.noMoreFindings : `${findingLine(moved.entry.finding)}.`);
+    say(moved === undefined ? text.noMoreFindings : `${line(moved.entry.finding)}.`);
   }
   function hear(): void {
     const id = current()?.entry.id;
@@ -158,7 +169,7 @@ export function createReview(parts: ReviewParts): ReviewRoom {
       });
   }
   function amendTo(finding: Finding): void {
-    verdict({ verdict: 'amend', finding }, `${text.amended} ${findingLine(finding)}.`);
+    verdict({ verdict: 'amend', finding }, `${text.amended} ${line(finding)}.`);
   }
   function close(): void {
     opened.value = undefined;

@@ -1,5 +1,5 @@
 import { computed, effect, signal } from '@preact/signals';
-import type { Ms } from '../exam/index.ts';
+import { type Ms, planName } from '../exam/index.ts';
 import type { Language } from '../interpret/index.ts';
 import type { Microphone, Sound, Voice } from '../ports.ts';
 import type { ExamBundle, Paper } from '../report/index.ts';
@@ -118,6 +118,7 @@ export function createRoom(parts: RoomParts): {
   });
   const exam = createExam({
     language,
+    messages: messages.dialogue,
     now: parts.now,
     mouth,
     settings,
@@ -128,7 +129,8 @@ export function createRoom(parts: RoomParts): {
       notice.value = line;
     },
     planDone: messages.text.planDone,
-    watchText: ({ name, repeatMin = 0 }) => roomMessages.again(name, messages.count(repeatMin)),
+    watchText: ({ id, repeatMin = 0 }) =>
+      roomMessages.again(planName(id, messages.names), messages.count(repeatMin)),
     help: () => {
       panel.value = 'help';
     },
@@ -136,7 +138,11 @@ export function createRoom(parts: RoomParts): {
     recorded: () => parts.earcon('recorded', settings.peek()),
     wish: (command, sure) => wishes.grant(command, sure),
   });
-  const check = createCheck({ language, say: (text) => mouth.say(text) });
+  const check = createCheck({
+    language,
+    messages: messages.dialogue,
+    say: (text) => mouth.say(text),
+  });
   const listening = createListening({
     microphone: parts.microphone,
     read: parts.read,
@@ -250,6 +256,7 @@ export function createRoom(parts: RoomParts): {
     return entries.length > 0 && events.length > saved.value && !kept;
   });
   const wishes = createWishes({
+    names: messages.names,
     settings,
     dialogue: exam.dialogue,
     left: exam.left,
@@ -270,8 +277,8 @@ export function createRoom(parts: RoomParts): {
     const mark = saving();
     papers
       .get()
-      .then(({ writeNote }) => {
-        parts.copy(writeNote(report)).then(
+      .then(({ noteOf }) => {
+        parts.copy(noteOf(report, messages.language)).then(
           () => {
             notice.value = messages.text.copied;
             mark();
@@ -286,16 +293,17 @@ export function createRoom(parts: RoomParts): {
   const records = createRecords({
     ...parts.records,
     language,
+    messages,
     exam,
     panel,
     now: parts.now,
     say: (text) => mouth.say(text),
     unsaved: () => unsaved.peek(),
     send: async (server, report, on) =>
-      parts.records.send(server, (await papers.get()).toFhir(report), on),
+      parts.records.send(server, (await papers.get()).bundleOf(report, messages.language), on),
     print: async (report) => {
       const mark = saving();
-      await parts.records.print((await papers.get()).printOf(report));
+      await parts.records.print((await papers.get()).printOf(report, messages.language));
       mark();
     },
     copyNote,
@@ -388,7 +396,9 @@ export function createRoom(parts: RoomParts): {
       papers
         .get()
         .then(({ papersWithDrawings }) => {
-          const paper = papersWithDrawings(report).find((one) => one.name === name);
+          const paper = papersWithDrawings(report, messages.language).find(
+            (one) => one.name === name,
+          );
           if (paper === undefined) return;
           parts.save(paper);
           mark();

@@ -2,8 +2,11 @@ import {
   contextOf,
   type Dialogue,
   type DialogueEvent,
+  type DialogueMessages,
+  dialogueMessages,
   type Effect,
   type RecordsAct,
+  type SaidAs,
   type Strictness,
   start,
   step,
@@ -12,6 +15,7 @@ import {
   type ExamEvent,
   type ExamRecord,
   type Finding,
+  gapName,
   gapsOf,
   type Hearing,
   type Ms,
@@ -61,9 +65,11 @@ export interface HeardWords {
 
 export interface SessionParts {
   readonly language: Language;
+  /** What is said back; English unless told otherwise. */
+  readonly messages?: DialogueMessages;
   readonly now: () => Ms;
   /** Speaks and shows; may take its time, the exam does not wait for it. */
-  readonly say: (text: string, as: 'read-back' | 'question' | 'answer') => void;
+  readonly say: (text: string, as: SaidAs) => void;
   readonly hush: () => void;
   /** Keeps an event; called in order, before what it causes is said. */
   readonly keep: (event: ExamEvent) => void;
@@ -102,7 +108,7 @@ export interface Session {
 
 /** One exam: words in, dialogue and record out. Knows no sound, no screen and no disk. */
 export function createSession(parts: SessionParts): Session {
-  const { language, now } = parts;
+  const { language, now, messages = dialogueMessages.en } = parts;
   let state = start;
   let utterances: readonly Utterance[] = [];
   let localization: Localization | undefined;
@@ -136,7 +142,7 @@ export function createSession(parts: SessionParts): Session {
   };
   /** Takes a step and gives what was said in it. */
   const take = (event: DialogueEvent): string => {
-    const taken = step(state, event);
+    const taken = step(state, event, messages);
     state = taken.state;
     if (localization !== undefined) summarize();
     taken.effects.forEach(act);
@@ -215,7 +221,7 @@ export function createSession(parts: SessionParts): Session {
       return session.hear({ words, startMs: 0, endMs: 0, confidence: 1, certainty: 'sure' });
     },
     notExamined() {
-      return gapsOf(state.record).map(({ name }) => name);
+      return gapsOf(state.record).map((gap) => gapName(gap, messages.names));
     },
   };
   return session;

@@ -1,9 +1,20 @@
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import type { Dialogue, Strictness } from '../dialogue/index.ts';
-import { type Gap, openEntries, ownPlanId, planOf, standingFindings } from '../exam/index.ts';
+import {
+  type ExamMessages,
+  examMessages,
+  type Gap,
+  openEntries,
+  ownPlanId,
+  planName,
+  planOf,
+  standingFindings,
+} from '../exam/index.ts';
 import { choicesNow, roomMessages, type Settings } from '../ui/index.ts';
 
 export interface WishParts {
+  /** What plans are called; in English unless told otherwise. */
+  readonly names?: ExamMessages;
   readonly settings: Signal<Settings>;
   readonly dialogue: ReadonlySignal<Dialogue>;
   readonly left: ReadonlySignal<readonly Gap[]>;
@@ -43,7 +54,7 @@ const has = <T extends object>(all: T, word: string): word is keyof T & string =
   Object.hasOwn(all, word);
 
 export function createWishes(parts: WishParts): Wishes {
-  const { settings, dialogue } = parts;
+  const { settings, dialogue, names = examMessages.en } = parts;
   const text = roomMessages;
   /** What the next "affirm" does; anything else said lets it go. */
   let pending: (() => void) | undefined;
@@ -68,7 +79,7 @@ export function createWishes(parts: WishParts): Wishes {
     const wanted = planOf(name === 'own' ? ownPlanId(own) : name);
     if (wanted === undefined) return text.noPlan;
     later(() => parts.plan(wanted.id));
-    return text.plan(wanted.name);
+    return text.plan(planName(wanted.id, names));
   }
 
   function how(
@@ -107,7 +118,7 @@ export function createWishes(parts: WishParts): Wishes {
   function where(): string {
     const { record } = dialogue.peek();
     return text.where({
-      plan: planOf(record.plan)?.name ?? record.plan,
+      plan: planName(record.plan, names),
       leads: settings.peek().lead === 'plessor',
       left: parts.left.peek().length,
       open: openEntries(record).length,

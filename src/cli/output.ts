@@ -23,11 +23,13 @@ export function utteranceText(utterance: Utterance, timed: boolean): string {
   const gap = ' '.repeat(when.length);
   const lines = [`${when}heard     ${heard === '' ? '(nothing)' : heard}`];
   if (outcome === 'recorded') {
-    lines.push(`${gap}recorded  ${findings.map(findingName).join('; ')}`);
+    lines.push(`${gap}recorded  ${findings.map((finding) => findingName(finding)).join('; ')}`);
   } else if (outcome === 'command') {
     lines.push(`${gap}command   ${command ?? ''}`);
   } else if (outcome === 'ask') {
-    lines.push(`${gap}to answer ${findings.map(findingName).join('; ') || '(incomplete)'}`);
+    lines.push(
+      `${gap}to answer ${findings.map((finding) => findingName(finding)).join('; ') || '(incomplete)'}`,
+    );
   } else {
     lines.push(`${gap}passed over, not examination speech`);
   }

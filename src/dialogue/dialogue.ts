@@ -5,6 +5,7 @@ import {
   type ExamRecord,
   type Finding,
   findingName,
+  gapName,
   gapsOf,
   type Hearing,
   type ItemKey,
@@ -17,15 +18,49 @@ import {
   stands,
 } from '../exam/index.ts';
 import { type Command, type Interpretation, isGrave } from '../interpret/index.ts';
+import { dialogueEnglish } from './english.ts';
+import type { DialogueMessages, DialogueText } from './messages.ts';
 import { questionText, readBackText } from './phrase.ts';
 import { closesByGoingOn, recordFindings } from './recording.ts';
-import type { Asked, Dialogue, DialogueEvent, Effect, Step } from './state.ts';
+import type { Asked, Dialogue, DialogueEvent, Effect, SaidAs, Step } from './state.ts';
 
 /**
  * The whole conversation as a pure step. Said, read back from the record, closed by the examiner;
  * nothing that is not confirmed hides, and nothing is recorded that was not understood.
  */
-export function step(state: Dialogue, event: DialogueEvent): Step {
+export function step(
+  state: Dialogue,
+  event: DialogueEvent,
+  messages: DialogueMessages = dialogueEnglish,
+): Step {
+  return worded(taken(state, event), messages);
+}
+
+/** A step before its words are put into a language. */
+interface Move {
+  readonly state: Dialogue;
+  readonly effects: readonly (Exclude<Effect, { type: 'say' }> | Saying)[];
+}
+
+/** What is to be said, in whatever language. */
+interface Saying {
+  readonly type: 'say';
+  readonly text: Wording;
+  readonly as: SaidAs;
+}
+
+type Wording = (messages: DialogueMessages) => string;
+
+function worded({ state, effects }: Move, messages: DialogueMessages): Step {
+  const told = effects.map(
+    (effect): Effect =>
+      effect.type === 'say' ? { ...effect, text: effect.text(messages) } : effect,
+  );
+  const last = told.findLast((effect) => effect.type === 'say');
+  return { state: last === undefined ? state : { ...state, lastSaid: last.text }, effects: told };
+}
+
+function taken(state: Dialogue, event: DialogueEvent): Move {
   switch (event.type) {
     case 'began':
       return keep(
@@ -47,7 +82,7 @@ export function step(state: Dialogue, event: DialogueEvent): Step {
 
 type Heard = Extract<DialogueEvent, { type: 'heard' }>;
 
-function hear(state: Dialogue, { at, hearing, meaning, certainty }: Heard): Step {
+function hear(state: Dialogue, { at, hearing, meaning, certainty }: Heard): Move {
   if (state.mode === 'paused' && !(meaning.is === 'command' && meaning.command === 'go-on')) {
     return { state, effects: [] };
   }
@@ -56,7 +91,7 @@ function hear(state: Dialogue, { at, hearing, meaning, certainty }: Heard): Step
       return { state, effects: [] };
     case 'command':
       return certainty === 'unsure' && isGrave(meaning.command)
-        ? say({ state, effects: [] }, 'Please say that again.', 'answer')
+        ? say({ state, effects: [] }, line('sayThatAgain'), 'answer')
         : obey(state, meaning.command, at);
     case 'findings': {
       const settled = settle(state, meaning);
@@ -136,33 +171,33 @@ function take(
   { findings, corrects, corrected }: Taken,
   hearing: Hearing,
   at: Ms,
-): Step {
+): Move {
   const passed = corrected.length > 0 ? { state, effects: [] } : goOn(state, at);
   return chained(passed, (next) => {
     const recorded = recordFindings(next.record, findings, hearing, at, corrected);
-    const prefix = corrects ? 'Corrected. ' : '';
     const superseded = recorded.events.flatMap((event) =>
       event.type === 'corrected' && !corrects
         ? next.record.entries.filter((entry) => entry.id === event.supersedes)
         : [],
     );
-    const was =
-      superseded.length === 0
-        ? ''
-        : ` ${spoken(superseded.map(({ finding }) => `Was ${String(finding.value)}.`).join(' '))}`;
+    const was = superseded.map(({ finding }) => String(finding.value));
     return say(
       {
         state: { ...next, record: recorded.record, readBack: recorded.entries, mode: 'listening' },
-        effects: recorded.events.map((event): Effect => ({ type: 'keep', event })),
+        effects: recorded.events.map((event) => ({ type: 'keep', event }) as const),
       },
-      `${prefix}${readBackText(findings)}${was}`,
+      (messages) => {
+        const readBack = readBackText(findings, messages);
+        const told = corrects ? messages.corrected(readBack) : readBack;
+        return was.length === 0 ? told : `${told} ${spoken(messages.was(was), messages.names)}`;
+      },
       'read-back',
     );
   });
 }
 
 /** Going on to the next finding closes the routine ones of the last read-back. */
-function goOn(state: Dialogue, at: Ms): Step {
+function goOn(state: Dialogue, at: Ms): Move {
   const closing = openEntries(state.record).filter(
     (entry) =>
       state.readBack.includes(entry.id) && closesByGoingOn(state.record, entry, state.strictness),
@@ -175,11 +210,11 @@ function confirm(
   entries: readonly { readonly id: EntryId }[],
   by: 'explicit' | 'implicit',
   at: Ms,
-): Step {
+): Move {
   return keep(state, { type: 'confirmed', at, entries: entries.map(({ id }) => id), by });
 }
 
-function obey(state: Dialogue, command: Command, at: Ms): Step {
+function obey(state: Dialogue, command: Command, at: Ms): Move {
   const [asked, ...later] = state.asked;
   switch (command) {
     case 'confirm': {
@@ -194,37 +229,48 @@ function obey(state: Dialogue, command: Command, at: Ms): Step {
     }
     case 'reject': {
       if (asked !== undefined) {
-        const text = 'Not recorded.';
         return chained(
-          say({ state: { ...state, asked: later }, effects: [] }, text, 'answer'),
+          say({ state: { ...state, asked: later }, effects: [] }, line('notRecorded'), 'answer'),
           askNext,
         );
       }
-      return withdraw(state, at, 'Withdrawn. Please say it again.');
+      return withdraw(state, at, line('withdrawn'));
     }
     case 'disregard':
       if (asked !== undefined) {
-        return say({ state: { ...state, asked: later }, effects: [] }, 'Disregarded.', 'answer');
+        return say(
+          { state: { ...state, asked: later }, effects: [] },
+          line('disregarded'),
+          'answer',
+        );
       }
-      return withdraw(state, at, 'Disregarded.');
+      return withdraw(state, at, line('disregarded'));
     case 'undo':
       return undo(state, at);
     case 'say-again':
-      return say({ state, effects: [] }, state.lastSaid || 'Nothing was said yet.', 'answer');
+      return say(
+        { state, effects: [] },
+        ({ text }) => state.lastSaid || text.nothingSaid,
+        'answer',
+      );
     case 'read-back':
       return say({ state, effects: [] }, recordText(state.record), 'answer');
     case 'pause':
-      return say({ state: { ...state, mode: 'paused' }, effects: [] }, 'Standing by.', 'answer');
+      return say(
+        { state: { ...state, mode: 'paused' }, effects: [] },
+        line('standingBy'),
+        'answer',
+      );
     case 'go-on':
-      return say({ state: { ...state, mode: 'listening' }, effects: [] }, 'Listening.', 'answer');
+      return say(
+        { state: { ...state, mode: 'listening' }, effects: [] },
+        line('listening'),
+        'answer',
+      );
     case 'what-is-left':
       return say({ state, effects: [] }, leftText(state.record), 'answer');
     case 'help':
-      return say(
-        { state, effects: [{ type: 'help' }] },
-        'Say a side, a reflex and its grade. For example: right patellar three plus.',
-        'answer',
-      );
+      return say({ state, effects: [{ type: 'help' }] }, line('help'), 'answer');
     case 'skip':
       // What was not examined is passed over; what is not confirmed is not.
       if (asked === undefined && state.mode === 'closing') return complete(state, at);
@@ -243,17 +289,17 @@ function obey(state: Dialogue, command: Command, at: Ms): Step {
   }
 }
 
-function confirmReadBack(state: Dialogue, at: Ms): Step {
+function confirmReadBack(state: Dialogue, at: Ms): Move {
   const open = openEntries(state.record).filter((entry) => state.readBack.includes(entry.id));
   return open.length === 0 ? { state, effects: [] } : confirm(state, open, 'explicit', at);
 }
 
-function withdraw(state: Dialogue, at: Ms, text: string): Step {
+function withdraw(state: Dialogue, at: Ms, text: Wording): Move {
   const standing = state.record.entries
     .filter((entry) => stands(entry) && state.readBack.includes(entry.id))
     .map((entry) => entry.id);
   if (standing.length === 0) {
-    return say({ state, effects: [] }, 'There is nothing to take back.', 'answer');
+    return say({ state, effects: [] }, line('nothingToTakeBack'), 'answer');
   }
   const withdrawn = keep(state, { type: 'withdrawn', at, entries: standing });
   return chained(withdrawn, (next) =>
@@ -262,11 +308,11 @@ function withdraw(state: Dialogue, at: Ms, text: string): Step {
 }
 
 /** Takes back the latest act, which may be several events: those that share its time. */
-function undo(state: Dialogue, at: Ms): Step {
+function undo(state: Dialogue, at: Ms): Move {
   const last = lastUndoable(state.record);
   const act = state.record.events[last];
-  if (act === undefined) return say({ state, effects: [] }, 'There is nothing to undo.', 'answer');
-  let undone: Step = { state: { ...state, readBack: [], asked: [] }, effects: [] };
+  if (act === undefined) return say({ state, effects: [] }, line('nothingToUndo'), 'answer');
+  let undone: Move = { state: { ...state, readBack: [], asked: [] }, effects: [] };
   for (let i = lastUndoable(undone.state.record); i >= 0; i = lastUndoable(undone.state.record)) {
     if (undone.state.record.events[i]?.at !== act.at) break;
     const event = i;
@@ -276,17 +322,22 @@ function undo(state: Dialogue, at: Ms): Step {
   const after = standingFindings(undone.state.record);
   const gone = before.filter((finding) => !after.includes(finding));
   const back = after.filter((finding) => !before.includes(finding));
-  const parts = [
-    gone.length > 0 ? `Taken back: ${gone.map(findingName).join(', ')}.` : '',
-    back.length > 0 ? `Again: ${back.map(findingName).join(', ')}.` : '',
-  ].filter((part) => part !== '');
-  const text = parts.length === 0 ? 'Undone.' : spoken(parts.join(' '));
+  const told: Wording = (messages) => {
+    const { names } = messages;
+    const named = (all: readonly Finding[]): readonly string[] =>
+      all.map((finding) => findingName(finding, names));
+    const parts = [
+      ...(gone.length > 0 ? [messages.takenBack(named(gone))] : []),
+      ...(back.length > 0 ? [messages.again(named(back))] : []),
+    ];
+    return parts.length === 0 ? messages.text.undone : spoken(parts.join(' '), names);
+  };
   // What came back was read back, so a "yes" closes it.
   const readBack = undone.state.record.entries
     .filter((entry) => stands(entry) && back.includes(entry.finding))
     .map(({ id }) => id);
   return chained(undone, (next) =>
-    say({ state: { ...next, readBack }, effects: [] }, text, 'read-back'),
+    say({ state: { ...next, readBack }, effects: [] }, told, 'read-back'),
   );
 }
 
@@ -295,16 +346,16 @@ function undo(state: Dialogue, at: Ms): Step {
  * "skip", or completing again, passes it over. What is still open is read back once more, and a
  * "yes" then closes it. What stays open stays marked so.
  */
-function complete(state: Dialogue, at: Ms): Step {
+function complete(state: Dialogue, at: Ms): Move {
   return chained(goOn(state, at), (gone) =>
     chained(keep(gone, { type: 'completed', at }), (done) => {
       const open = openEntries(done.record);
       const asked = [...done.asked, ...done.deferred];
-      const left = done.leftNamed ? '' : notExaminedText(done.record);
-      const ended: Step = {
+      const left = done.leftNamed ? undefined : notExamined(done.record);
+      const ended: Move = {
         state: {
           ...done,
-          mode: open.length > 0 || left !== '' ? 'closing' : 'listening',
+          mode: open.length > 0 || left !== undefined ? 'closing' : 'listening',
           expected: undefined,
           asked,
           deferred: [],
@@ -312,85 +363,93 @@ function complete(state: Dialogue, at: Ms): Step {
         },
         effects: [{ type: 'summarize' }],
       };
-      const finished = left === '' ? ended : say(ended, left, 'answer');
+      const finished = left === undefined ? ended : say(ended, left, 'answer');
       if (asked.length > 0) return chained(finished, askNext);
       if (open.length === 0) {
-        return left === '' ? say(finished, 'Exam complete.', 'answer') : finished;
+        return left === undefined ? say(finished, line('complete'), 'answer') : finished;
       }
-      const text = `Not yet confirmed: ${readBackText(open.map(({ finding }) => finding))} Say affirm, or correct.`;
+      const findings = open.map(({ finding }) => finding);
       return say(
         { ...finished, state: { ...finished.state, readBack: open.map(({ id }) => id) } },
-        text,
+        (messages) => messages.unconfirmed(readBackText(findings, messages)),
         'question',
       );
     }),
   );
 }
 
-function close(state: Dialogue, at: Ms): Step {
+function close(state: Dialogue, at: Ms): Move {
   const open = openEntries(state.record);
   if (open.length === 0) {
-    return say({ state: { ...state, mode: 'listening' }, effects: [] }, 'Exam complete.', 'answer');
+    return say({ state: { ...state, mode: 'listening' }, effects: [] }, line('complete'), 'answer');
   }
   const confirmed = confirm(state, open, 'explicit', at);
   return chained(confirmed, (next) =>
     say(
       { state: { ...next, mode: 'listening' }, effects: [] },
-      'Confirmed. Exam complete.',
+      line('confirmedComplete'),
       'answer',
     ),
   );
 }
 
 /** Asks what is first in line, where anything is. */
-function askNext(state: Dialogue): Step {
+function askNext(state: Dialogue): Move {
   const [asked] = state.asked;
   if (asked === undefined) return { state, effects: [] };
-  const text =
+  const question: Wording = (messages) =>
     asked.is === 'slot'
-      ? questionText(asked.question)
-      : `Did you say: ${readBackText(asked.doubted.findings)}`;
-  return say({ state, effects: [] }, text, 'question');
+      ? questionText(asked.question, messages)
+      : messages.didYouSay(readBackText(asked.doubted.findings, messages));
+  return say({ state, effects: [] }, question, 'question');
 }
 
-function recordText(record: ExamRecord): string {
-  const findings = standingFindings(record);
-  return findings.length === 0 ? 'Nothing is recorded yet.' : readBackText(findings);
-}
+const recordText =
+  (record: ExamRecord): Wording =>
+  (messages) => {
+    const findings = standingFindings(record);
+    return findings.length === 0 ? messages.text.nothingRecorded : readBackText(findings, messages);
+  };
 
 /** More names than these are not listened to; all of them stand on the screen. */
 const namedAtEnd = 6;
 
-/** What the plan asks for and has no finding, for the end; an empty text where there is none. */
-function notExaminedText(record: ExamRecord): string {
-  const names = gapsOf(record).map(({ name }) => name);
-  if (names.length === 0) return '';
-  const more = names.length - namedAtEnd;
-  const named = names.slice(0, namedAtEnd).join(', ');
-  const rest = more > 0 ? `, and ${more} more` : '';
-  return spoken(`Not examined: ${named}${rest}. Examine, or say skip.`);
+/** What the plan asks for and has no finding, for the end; nothing where there is none. */
+function notExamined(record: ExamRecord): Wording | undefined {
+  const gaps = gapsOf(record);
+  if (gaps.length === 0) return undefined;
+  return (messages) => {
+    const { names } = messages;
+    const named = gaps.slice(0, namedAtEnd).map((gap) => gapName(gap, names));
+    return spoken(messages.notExamined(named, Math.max(0, gaps.length - namedAtEnd)), names);
+  };
 }
 
-function leftText(record: ExamRecord): string {
-  const left = gapsOf(record);
-  if (left.length === 0) return 'Nothing is left of this plan.';
-  return spoken(`Left: ${left.map(({ name }) => name).join(', ')}.`);
-}
+const leftText =
+  (record: ExamRecord): Wording =>
+  (messages) => {
+    const left = gapsOf(record).map((gap) => gapName(gap, messages.names));
+    return left.length === 0
+      ? messages.text.nothingLeft
+      : spoken(messages.left(left), messages.names);
+  };
 
-function say(
-  { state, effects }: Step,
-  text: string,
-  as: 'read-back' | 'question' | 'answer',
-): Step {
-  return { state: { ...state, lastSaid: text }, effects: [...effects, { type: 'say', text, as }] };
-}
+const line =
+  (key: DialogueText): Wording =>
+  (messages) =>
+    messages.text[key];
 
-const keep = (state: Dialogue, event: ExamEvent): Step => ({
+const say = ({ state, effects }: Move, text: Wording, as: SaidAs): Move => ({
+  state,
+  effects: [...effects, { type: 'say', text, as }],
+});
+
+const keep = (state: Dialogue, event: ExamEvent): Move => ({
   state: { ...state, record: append(state.record, event) },
   effects: [{ type: 'keep', event }],
 });
 
-function chained(first: Step, then: (state: Dialogue) => Step): Step {
+function chained(first: Move, then: (state: Dialogue) => Move): Move {
   const second = then(first.state);
   return { state: second.state, effects: [...first.effects, ...second.effects] };
 }

@@ -1,4 +1,5 @@
 export { step } from './dialogue.ts';
+export { type DialogueMessages, dialogueMessages } from './messages.ts';
 export { promptText, questionText, readBackText } from './phrase.ts';
 export { closesByGoingOn } from './recording.ts';
 export {
@@ -8,6 +9,7 @@ export {
   type DialogueEvent,
   type Effect,
   type RecordsAct,
+  type SaidAs,
   type Step,
   type Strictness,
   start,

@@ -8,12 +8,17 @@ import {
   valueName,
 } from '../exam/index.ts';
 import type { Question } from '../interpret/index.ts';
+import { dialogueEnglish } from './english.ts';
+import type { Choices, DialogueMessages } from './messages.ts';
 
 /**
  * What is said back, in a fixed order: side, site, value. Every read-back is made from the stored
  * findings, never from the words that were heard.
  */
-export function readBackText(findings: readonly Finding[]): string {
+export function readBackText(
+  findings: readonly Finding[],
+  messages: DialogueMessages = dialogueEnglish,
+): string {
   const parts: string[] = [];
   const done = new Set<Finding>();
   for (const finding of findings) {
@@ -21,13 +26,14 @@ export function readBackText(findings: readonly Finding[]): string {
     done.add(finding);
     const twin = findings.find((other) => !done.has(other) && isTwin(finding, other));
     if (twin === undefined) {
-      parts.push(findingName(finding));
+      parts.push(findingName(finding, messages.names));
     } else {
       done.add(twin);
-      parts.push(findingName({ ...finding, side: 'midline' }).replace(/^/, 'both sides, '));
+      const sideless = findingName({ ...finding, side: 'midline' }, messages.names);
+      parts.push(messages.bothSides(sideless));
     }
   }
-  return sentence(parts);
+  return spoken(messages.readBack(parts), messages.names);
 }
 
 /** The same finding on the other side. */
@@ -38,64 +44,66 @@ function isTwin(a: Finding, b: Finding): boolean {
   return JSON.stringify(restA) === JSON.stringify(restB);
 }
 
-const sentence = (parts: readonly string[]): string =>
-  spoken(parts.map((part) => `${part.charAt(0).toUpperCase()}${part.slice(1)}.`).join(' '));
-
 /** The words for a question about one slot. */
-export function questionText(question: Question): string {
+export function questionText(
+  question: Question,
+  messages: DialogueMessages = dialogueEnglish,
+): string {
   const { missing, draft, rivals } = question;
-  const [site] = draft.sites;
-  if (draft.kind === undefined || site === undefined) return 'What should be corrected?';
-  const side =
-    draft.sides.length === 1 && draft.sides[0] !== 'midline' && draft.sides[0] !== 'both'
-      ? `${draft.sides[0]} `
-      : '';
-  const item = draft.sites
-    .map((one) => (draft.kind === undefined ? one : itemName(draft.kind, one)))
-    .join(' and ');
-  const subject = `${side}${item}`;
-  const value = draft.value === undefined ? '' : ` ${String(draft.value)}`;
+  const { kind, sites, sides } = draft;
+  const [site] = sites;
+  if (kind === undefined || site === undefined) return messages.text.asksCorrection;
+  const { names } = messages;
+  const [side] = sides;
+  const subject = (value?: unknown): string =>
+    messages.subject({
+      side:
+        sides.length === 1 && (side === 'left' || side === 'right') ? names.sides[side] : undefined,
+      items: sites.map((one) => itemName(kind, one, names)),
+      value: value === undefined ? undefined : String(value),
+    });
+  const ask = (text: string): string => spoken(text, names);
   switch (missing.slot) {
     case 'side':
-      return ask(`${subject}${value}: left, right or both?`);
+      return ask(messages.asksSide(subject(draft.value)));
     case 'modality':
-      return ask(`${subject}${value}: light touch, pinprick, temperature, vibration or position?`);
+      return ask(messages.asksModality(subject(draft.value)));
     case 'kind':
-      return ask(`${subject}: reflex or strength?`);
+      return ask(messages.asksKind(subject()));
     case 'value':
       if (missing.why === 'contradiction') {
-        return ask(`${subject}: ${rivals.map(valueName).join(' or ')}?`);
+        const values = rivals.map((finding) => valueName(finding, names));
+        return ask(messages.asksWhich(subject(), values));
       }
-      return ask(`${subject}: ${choices(question)}`);
+      return ask(messages.asksValue(subject(), choices(question), missing.why === 'off-scale'));
     default:
       return missing satisfies never;
   }
 }
 
-const ask = (text: string): string => spoken(text.charAt(0).toUpperCase() + text.slice(1));
-
 /** What a value may be, asked for by the examiner's own words. */
-function choices({ missing, draft }: Question): string {
-  const off = missing.slot === 'value' && missing.why === 'off-scale';
-  switch (draft.doubt ?? draft.kind) {
+function choices({ draft }: Question): Choices {
+  const open = draft.doubt ?? draft.kind;
+  switch (open) {
     case 'flexor-or-mute':
-      return 'flexor or mute?';
     case 'spastic-or-rigid':
-      return 'spastic or rigid?';
     case 'beats':
-      return 'sustained, or how many beats?';
     case 'strength':
-      return off ? 'strength goes from 0 to 5. Which grade?' : 'which grade, 0 to 5?';
+      return open;
     case 'reflex':
     case 'grade':
-      return off ? 'reflexes go from 0 to 4 plus. Which grade?' : 'which grade, 0 to 4 plus?';
+      return 'reflex';
     default:
-      return 'what is the finding?';
+      return 'anything';
   }
 }
 
 /** A prompt for one item of a plan. */
-export const promptText = (item: PlanItem): string => {
-  const modality = item.modality === undefined ? '' : `, ${item.modality.replaceAll('-', ' ')}`;
-  return ask(`${itemName(item.kind, item.site)}${modality}?`);
-};
+export function promptText(
+  { kind, site, modality }: PlanItem,
+  messages: DialogueMessages = dialogueEnglish,
+): string {
+  const { names } = messages;
+  const felt = modality === undefined ? undefined : names.modalities[modality];
+  return spoken(messages.prompt(itemName(kind, site, names), felt), names);
+}

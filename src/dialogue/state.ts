@@ -80,12 +80,15 @@ export type RecordsAct = Extract<
   'compare' | 'show-records' | 'copy-note' | 'lock-records'
 >;
 
+/** What a text is for, so that an examiner's wishes on being spoken to can be kept. */
+export type SaidAs = 'read-back' | 'question' | 'answer';
+
 export type Effect =
   /** To be spoken and shown. A question waits without limit for its answer. */
   | {
       readonly type: 'say';
       readonly text: string;
-      readonly as: 'read-back' | 'question' | 'answer';
+      readonly as: SaidAs;
     }
   /** To be kept before anything is said. */
   | { readonly type: 'keep'; readonly event: ExamEvent }

@@ -38,5 +38,5 @@ export function ownPlanOf(id: string): ExamPlan | undefined {
   const ids = id.slice(begins.length).split(',');
   const items = ids.flatMap((one) => known.get(one) ?? []);
   if (items.length !== ids.length) return undefined;
-  return { id, name: 'My own plan', items };
+  return { id, items };
 }

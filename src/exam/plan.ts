@@ -1,5 +1,4 @@
 import { type Finding, itemKey, type Kind } from './finding.ts';
-import { itemName } from './name.ts';
 import { ownPlanOf } from './ownPlan.ts';
 import { type ExamRecord, standingFindings } from './record.ts';
 import type { Modality } from './scale.ts';
@@ -13,9 +12,18 @@ export interface PlanItem {
   readonly modality?: Modality;
 }
 
+/** The plans that the program brings. */
+export type PlanId =
+  | 'reflexes'
+  | 'arm-roots'
+  | 'leg-roots'
+  | 'cord'
+  | 'neuropathy'
+  | 'magnesium'
+  | 'full';
+
 export interface ExamPlan {
   readonly id: string;
-  readonly name: string;
   readonly items: readonly PlanItem[];
   /** A watch: all of it is asked for again this many minutes after the latest finding. */
   readonly repeatMin?: number;
@@ -48,15 +56,13 @@ const legKeyMuscles = list(
 );
 
 /** Exam plans in bedside order. What each holds is common practice, no source, but key muscles. */
-export const plans: readonly ExamPlan[] = [
+export const plans: readonly (ExamPlan & { readonly id: PlanId })[] = [
   {
     id: 'reflexes',
-    name: 'Reflexes only',
     items: [...armReflexes, ...legReflexes, ...plantars, ...list('clonus', 'ankle')],
   },
   {
     id: 'arm-roots',
-    name: 'Spine and roots, arm',
     items: [
       ...list('strength', 'shoulder-abduction'),
       ...armKeyMuscles,
@@ -67,7 +73,6 @@ export const plans: readonly ExamPlan[] = [
   },
   {
     id: 'leg-roots',
-    name: 'Spine and roots, leg',
     items: [
       ...legKeyMuscles,
       ...list('strength', 'hip-abduction', 'ankle-inversion', 'ankle-eversion', 'knee-flexion'),
@@ -79,7 +84,6 @@ export const plans: readonly ExamPlan[] = [
   },
   {
     id: 'cord',
-    name: 'Suspected cord',
     items: [
       ...armKeyMuscles,
       ...legKeyMuscles,
@@ -97,7 +101,6 @@ export const plans: readonly ExamPlan[] = [
   },
   {
     id: 'neuropathy',
-    name: 'Neuropathy',
     items: [
       ...legReflexes,
       ...armReflexes,
@@ -111,14 +114,12 @@ export const plans: readonly ExamPlan[] = [
   },
   {
     id: 'magnesium',
-    name: 'Magnesium infusion watch',
     // Hourly, from memory; local guidance decides.
     repeatMin: 60,
     items: [...list('reflex', 'patellar'), ...list('context', 'respiratory-difficulty')],
   },
   {
     id: 'full',
-    name: 'Full motor and reflex',
     items: [
       ...list('tone', 'upper-limb', 'lower-limb'),
       ...list('strength', 'shoulder-abduction'),
@@ -143,8 +144,6 @@ export const planOf = (id: string): ExamPlan | undefined =>
 /** An item of a plan with the sides on which it was not examined. */
 export interface Gap extends PlanItem {
   readonly sides: readonly Side[];
-  /** "Left patellar", "ankle clonus". */
-  readonly name: string;
 }
 
 /** What is left of the plan that an exam follows; nothing where the plan is not known. */
@@ -168,13 +167,7 @@ export function gaps(record: ExamRecord, plan: ExamPlan): readonly Gap[] {
         : ['midline'];
     const open = sides.filter((side) => !examined(item, side));
     if (open.length === 0) continue;
-    const modality = item.modality === undefined ? '' : `, ${item.modality.replaceAll('-', ' ')}`;
-    const side = open.length === 1 && open[0] !== 'midline' ? `${open[0]} ` : '';
-    found.push({
-      ...item,
-      sides: open,
-      name: `${side}${itemName(item.kind, item.site)}${modality}`,
-    });
+    found.push({ ...item, sides: open });
   }
   return found;
 

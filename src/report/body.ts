@@ -1,4 +1,6 @@
 import { type Finding, itemKey, type Lateral, laterals, type ReflexSite } from '../exam/index.ts';
+import { drawingsEnglish } from './english/drawings.ts';
+import type { DrawingMessages, DrawnFinding } from './messages/drawings.ts';
 import { escapeMarkup } from './plain.ts';
 
 const width = 300;
@@ -30,16 +32,21 @@ const at = (side: Lateral, x: number): number => middle + (side === 'left' ? x :
  *
  * @param id keeps the labels of several drawings on one page apart
  */
-export function drawBody(findings: readonly Finding[], id = 'body'): string {
+export function drawBody(
+  findings: readonly Finding[],
+  id = 'body',
+  messages: DrawingMessages = drawingsEnglish,
+): string {
+  const { body } = messages;
   const last = [...new Map(findings.map((finding) => [itemKey(finding), finding])).values()];
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" role="img" aria-labelledby="${id}-title ${id}-desc" font-family="system-ui, sans-serif" font-size="13" fill="currentColor" stroke="currentColor" stroke-width="1.5">`,
-    `<title id="${id}-title">Reflexes on the body</title>`,
-    `<desc id="${id}-desc">${escapeMarkup(described(last))}</desc>`,
-    words(at('right', 100), 20, "patient's right", 11),
-    words(at('left', 100), 20, "patient's left", 11),
+    `<title id="${id}-title">${escapeMarkup(body.title)}</title>`,
+    `<desc id="${id}-desc">${escapeMarkup(described(last, body))}</desc>`,
+    words(at('right', 100), 20, messages.patientsRight, 11),
+    words(at('left', 100), 20, messages.patientsLeft, 11),
     figure(),
-    ...last.flatMap(drawn),
+    ...last.flatMap((finding) => drawn(finding, body.notTested)),
     '</svg>',
   ].join('\n');
 }
@@ -62,9 +69,9 @@ function grade(x: number, y: number, text: string, abnormal: boolean): string {
   return `<g>${box}${words(x, y + 4, text, 13, abnormal ? 700 : 500)}</g>`;
 }
 
-function drawn(finding: Finding): readonly string[] {
+function drawn(finding: Finding, notTested: string): readonly string[] {
   if (finding.kind === 'reflex') {
-    const text = finding.value === 'not-tested' ? 'NT' : finding.value;
+    const text = finding.value === 'not-tested' ? notTested : finding.value;
     const abnormal = finding.value !== '2+' && finding.value !== 'not-tested';
     if (finding.site === 'jaw') return [grade(middle, 60, text, abnormal)];
     if (finding.side === 'midline') return [];
@@ -73,14 +80,20 @@ function drawn(finding: Finding): readonly string[] {
   }
   if (finding.kind === 'plantar' && finding.side !== 'midline') {
     const x = at(finding.side, 66);
-    const arrow = { flexor: '↓', extensor: '↑', equivocal: '±', mute: '–', 'not-tested': 'NT' }[
-      finding.value
-    ];
+    const arrow = {
+      flexor: '↓',
+      extensor: '↑',
+      equivocal: '±',
+      mute: '–',
+      'not-tested': notTested,
+    }[finding.value];
     return [grade(x, 416, arrow, finding.value !== 'flexor' && finding.value !== 'not-tested')];
   }
   if (finding.kind === 'superficial' && finding.side !== 'midline' && finding.site in abdominal) {
     const y = abdominal[finding.site as keyof typeof abdominal];
-    const sign = { present: '+', reduced: '±', absent: '0', 'not-tested': 'NT' }[finding.value];
+    const sign = { present: '+', reduced: '±', absent: '0', 'not-tested': notTested }[
+      finding.value
+    ];
     return [
       grade(
         at(finding.side, 18),
@@ -93,19 +106,11 @@ function drawn(finding: Finding): readonly string[] {
   return [];
 }
 
-const plain = (id: string): string => id.replaceAll('-', ' ');
-
-function described(findings: readonly Finding[]): string {
-  const told = findings
-    .filter(
-      (f) =>
-        f.kind === 'reflex' ||
-        f.kind === 'plantar' ||
-        (f.kind === 'superficial' && f.site in abdominal),
-    )
-    .map((f) => {
-      const site = f.kind === 'plantar' ? 'plantar' : plain(f.site);
-      return `${site}${f.side === 'midline' ? '' : ` ${f.side}`} ${plain(String(f.value))}`;
-    });
-  return told.length === 0 ? 'No reflex was recorded.' : `${told.join('; ')}.`;
+function described(findings: readonly Finding[], messages: DrawingMessages['body']): string {
+  const told = findings.flatMap(({ kind, site, side, value }): readonly DrawnFinding[] =>
+    kind === 'reflex' || kind === 'plantar' || (kind === 'superficial' && site in abdominal)
+      ? [{ kind, site, side, value: String(value) }]
+      : [],
+  );
+  return told.length === 0 ? messages.nothing : messages.found(told);
 }

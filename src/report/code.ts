@@ -1,5 +1,5 @@
 import type { CodeableConcept, Coding } from 'fhir/r4';
-import type { Finding, Side } from '../exam/index.ts';
+import type { Side } from '../exam/index.ts';
 
 /**
  * Codes used in the FHIR export. A public code stands only where it is certain; everything else is
@@ -34,54 +34,36 @@ const sideCodes: Readonly<Record<Side, Coding | undefined>> = {
   midline: undefined,
 };
 
-export function sideConcept(side: Side): CodeableConcept {
+export function sideCoding(side: Side): Coding[] {
   const code = sideCodes[side];
-  const coding = [ownCoding('side', side), ...(code === undefined ? [] : [code])];
-  return { coding, text: side };
+  return [ownCoding('side', side), ...(code === undefined ? [] : [code])];
 }
 
 /** HL7 terminology, FHIR R4: observation-category, data-absent-reason, provenance-participant-type. */
 export const examCategory: CodeableConcept = {
   coding: [{ system: 'http://terminology.hl7.org/CodeSystem/observation-category', code: 'exam' }],
 };
-export const notPerformed: CodeableConcept = {
+export const notPerformed = (text: string): CodeableConcept => ({
   coding: [
     { system: 'http://terminology.hl7.org/CodeSystem/data-absent-reason', code: 'not-performed' },
   ],
-  text: 'not tested',
-};
+  text,
+});
 
 /** HL7 v3 ObservationInterpretation: N normal, A abnormal. */
-export const interpretation = (code: 'N' | 'A'): CodeableConcept => ({
+export const interpretation = (code: 'N' | 'A', text: string): CodeableConcept => ({
   coding: [{ system: 'http://terminology.hl7.org/CodeSystem/v3-ObservationInterpretation', code }],
-  text: code === 'N' ? 'normal' : 'abnormal',
+  text,
 });
 export const participant = (code: 'author' | 'assembler'): CodeableConcept => ({
   coding: [{ system: 'http://terminology.hl7.org/CodeSystem/provenance-participant-type', code }],
 });
 
 /** LOINC 29545-1, "Physical findings note". */
-export const noteType: CodeableConcept = {
+export const noteType = (text: string): CodeableConcept => ({
   coding: [{ system: 'http://loinc.org', code: '29545-1', display: 'Physical findings note' }],
-  text: 'Neurological examination',
-};
+  text,
+});
 
 /** UCUM code for years. */
 export const years = { unit: 'years', system: 'http://unitsofmeasure.org', code: 'a' } as const;
-
-/** How each kind is examined, as text; no public code is certain for these. */
-export const methods: Readonly<Record<Finding['kind'], string | undefined>> = {
-  reflex: 'Tendon tap, graded 0 to 4+',
-  clonus: 'Brisk passive stretch',
-  plantar: 'Stroke along the lateral sole',
-  sign: undefined,
-  superficial: 'Stroke of the skin',
-  strength: 'Manual muscle testing, MRC scale 0 to 5',
-  tone: 'Passive movement',
-  bulk: 'Inspection',
-  fasciculation: 'Inspection',
-  sensation: undefined,
-  coordination: undefined,
-  gait: 'Inspection',
-  context: undefined,
-};

@@ -10,7 +10,10 @@ import {
   standingFindings,
   superficialValues,
 } from '../exam/index.ts';
-import { itemTitle, valueText } from './name.ts';
+import { reportEnglish } from './english/papers.ts';
+import type { ReportNames } from './messages/names.ts';
+import type { ReportMessages } from './messages/papers.ts';
+import { itemTitle, valueText, withSide } from './name.ts';
 import { plain, sentence } from './plain.ts';
 import type { KeptReport } from './report.ts';
 
@@ -47,7 +50,10 @@ export function inTime<R extends Pick<KeptReport, 'startedAt'>>(
 }
 
 /** Every item that any of the exams has, in the order it was first examined. */
-export function compare(reports: readonly Pick<KeptReport, 'record'>[]): readonly ComparedItem[] {
+export function compare(
+  reports: readonly Pick<KeptReport, 'record'>[],
+  names: ReportNames = reportEnglish.names,
+): readonly ComparedItem[] {
   const columns = reports.map(
     ({ record }) => new Map(standingFindings(record).map((f) => [itemKey(f), f] as const)),
   );
@@ -55,12 +61,11 @@ export function compare(reports: readonly Pick<KeptReport, 'record'>[]): readonl
   return [...keys].map((key) => {
     const findings = columns.map((column) => column.get(key));
     const any = findings.find((f) => f !== undefined);
-    const side = any === undefined || any.side === 'midline' ? '' : `${any.side} `;
     const last = findings.at(-1);
     const before = findings.slice(0, -1).findLast((f) => f !== undefined);
     return {
       key,
-      name: any === undefined ? key : sentence(`${side}${itemTitle(any)}`),
+      name: any === undefined ? key : sentence(withSide(any, itemTitle(any, names), names)),
       findings,
       change: changeOf(before, last),
     };
@@ -104,16 +109,11 @@ export function distance(finding: Finding): number | undefined {
   }
 }
 
-const changeWords: Readonly<Record<Change, string>> = {
-  same: 'as before',
-  better: 'better',
-  worse: 'WORSE',
-  other: 'changed',
-  'not-comparable': 'not in both',
-};
-
 /** What changed since the last exam, a line an item, worst first; for the page and for the voice. */
-export function changeLines(items: readonly ComparedItem[]): readonly string[] {
+export function changeLines(
+  items: readonly ComparedItem[],
+  messages: ReportMessages = reportEnglish,
+): readonly string[] {
   const order: readonly Change[] = ['worse', 'other', 'better'];
   return order.flatMap((change) =>
     items
@@ -121,22 +121,31 @@ export function changeLines(items: readonly ComparedItem[]): readonly string[] {
       .map(({ name, findings }) => {
         const before = findings.slice(0, -1).findLast((f) => f !== undefined);
         const after = findings.at(-1);
-        const from = before === undefined ? '' : valueText(before);
-        const to = after === undefined ? '' : valueText(after);
-        return `${name}: ${from} to ${to}, ${changeWords[change]}`;
+        const from = before === undefined ? '' : valueText(before, messages.names);
+        const to = after === undefined ? '' : valueText(after, messages.names);
+        return messages.change(name, from, to, messages.changes[change]);
       }),
   );
 }
 
 /** The exams side by side as text: a line an item, a column an exam. */
-export function writeComparison(reports: readonly KeptReport[]): string {
+export function writeComparison(
+  reports: readonly KeptReport[],
+  messages: ReportMessages = reportEnglish,
+): string {
   const exams = inTime(reports);
   const rows = [
-    ['', ...exams.map((r, i) => plain(r.startedAt ?? '').slice(0, 16) || `exam ${i + 1}`), 'Last'],
-    ...compare(exams).map(({ name, findings, change }) => [
+    [
+      '',
+      ...exams.map((r, i) => plain(r.startedAt ?? '').slice(0, 16) || messages.examColumn(i + 1)),
+      messages.text.last,
+    ],
+    ...compare(exams, messages.names).map(({ name, findings, change }) => [
       name,
-      ...findings.map((f) => (f === undefined ? '–' : valueText(f))),
-      changeWords[change],
+      ...findings.map((f) =>
+        f === undefined ? messages.marks.none : valueText(f, messages.names),
+      ),
+      messages.changes[change],
     ]),
   ];
   const widths = rows[0]?.map((_, i) => Math.max(...rows.map((row) => row[i]?.length ?? 0))) ?? [];

@@ -13,7 +13,9 @@ import type {
 import { openEntries, stands } from '../exam/index.ts';
 import { toBase64 } from './base64.ts';
 import { noteType, participant } from './code.ts';
+import { reportEnglish } from './english/papers.ts';
 import { toJson } from './json.ts';
+import type { ReportMessages } from './messages/papers.ts';
 import { writeNote } from './note.ts';
 import { toObservation } from './observation.ts';
 import { plain } from './plain.ts';
@@ -37,7 +39,8 @@ type Part = FhirResource & { readonly id: string };
  * which `fromFhir` restores it. Where the start of the exam is unknown nothing can be dated, so the
  * Bundle is a collection instead, and says that its dates are unknown.
  */
-export function toFhir(report: Report): ExamBundle {
+export function toFhir(report: Report, messages: ReportMessages = reportEnglish): ExamBundle {
+  const { exchange } = messages;
   const id = (...parts: readonly string[]) => uuidOf(report.exam, ...parts);
   const to = (part: Part | undefined): Reference => ({ reference: `urn:uuid:${part?.id}` });
   const span = spanOf(report);
@@ -47,7 +50,7 @@ export function toFhir(report: Report): ExamBundle {
   const device = deviceOf(report, id('device'));
   const author = practitioner ?? device;
   const observations = report.record.entries.filter(stands).map((entry): Observation & Part => ({
-    ...toObservation(entry, id('entry', `${entry.id}`), instantOf(report, entry.at)),
+    ...toObservation(entry, id('entry', `${entry.id}`), instantOf(report, entry.at), messages),
     id: id('entry', `${entry.id}`),
     ...(patient === undefined ? {} : { subject: to(patient) }),
     ...(practitioner === undefined ? {} : { performer: [to(practitioner)] }),
@@ -58,7 +61,7 @@ export function toFhir(report: Report): ExamBundle {
     contentType: recordMediaType,
     data: toBase64(toJson(report)),
   };
-  const text = writeNote(report);
+  const text = writeNote(report, messages);
   const note = preformatted(text);
   // A document is never changed: what says something else is another document (R4, documents.html).
   const bundle = id('bundle', text, record.data ?? '');
@@ -68,22 +71,22 @@ export function toFhir(report: Report): ExamBundle {
     id: id('composition'),
     text: { status: 'generated', div: note },
     status: settled ? 'final' : 'preliminary',
-    type: noteType,
+    type: noteType(messages.text.title),
     ...(patient === undefined ? {} : { subject: to(patient) }),
     ...dated('date', span?.end),
     author: [to(author)],
-    title: 'Neurological examination',
+    title: messages.text.title,
     section: [
       {
-        title: 'Findings',
+        title: exchange.findings,
         text: { status: 'generated', div: note },
         ...(observations.length === 0 ? {} : { entry: observations.map(to) }),
       },
       {
-        title: 'Record',
+        title: exchange.record,
         text: {
           status: 'generated',
-          div: preformatted('Every event of the record, as it was kept.'),
+          div: preformatted(exchange.recordMore),
         },
         entry: [to(record)],
       },

@@ -1,13 +1,8 @@
+import { reportEnglish } from './english/papers.ts';
 import { heading } from './heading.ts';
+import type { ReportMessages } from './messages/papers.ts';
 import type { Report } from './report.ts';
-import {
-  type Block,
-  columnTitles,
-  findingSections,
-  marks,
-  type Section,
-  type SideTable,
-} from './sheet.ts';
+import { type Block, findingSections, type Section, type SideTable } from './sheet.ts';
 import { localizationSections, openSections, urgentSections } from './summary.ts';
 
 /** Line length of the note; what a printed page and a mail window both show. */
@@ -18,33 +13,48 @@ const width = 80;
  * patterns first, then the findings left and right, the localization with its reasons, and what is
  * left open. Lines end with `\n`.
  */
-export function writeNote(report: Report): string {
-  const findings = findingSections(report);
+export function writeNote(report: Report, messages: ReportMessages = reportEnglish): string {
+  const { locale, text } = messages;
+  const findings = findingSections(report, messages);
+  const rows = heading(report, messages);
+  const widest = Math.max(...rows.map(([name]) => name.length));
+  const capitals = (title: string): string => title.toLocaleUpperCase(locale);
+  const sectionText = ({ title, remark, blocks }: Section): readonly string[] => [
+    capitals(title),
+    ...(remark === undefined ? [] : wrap(remark)),
+    ...blocks.flatMap((block) => blockText(block, messages)),
+  ];
   const parts = [
-    ['NEUROLOGICAL EXAMINATION', ...heading(report).map(([n, t]) => `${`${n}:`.padEnd(11)}${t}`)],
-    ...urgentSections(report.localization).map(sectionText),
-    ...(findings.length === 0 ? [['Nothing was recorded.']] : findings.map(sectionText)),
-    ...(findings.length === 0 ? [] : [[legend]]),
-    ...localizationSections(report.localization).map(sectionText),
-    ...openSections(report).map(sectionText),
+    [
+      capitals(text.title),
+      ...rows.map(([name, told]) => `${`${name}:`.padEnd(widest + 3)}${told}`),
+    ],
+    ...urgentSections(report.localization, messages).map(sectionText),
+    ...(findings.length === 0 ? [[text.nothingRecorded]] : findings.map(sectionText)),
+    ...(findings.length === 0 ? [] : [[legend(messages)]]),
+    ...localizationSections(report.localization, messages).map(sectionText),
+    ...openSections(report, messages).map(sectionText),
   ];
   return `${parts.map((part) => part.join('\n')).join('\n\n')}\n`;
 }
 
-const legend = `${marks.open} not confirmed   ${marks.notTested} not tested   ${marks.none} not examined   ${marks.unequal} left and right differ`;
+const legend = ({ marks, text }: ReportMessages): string =>
+  [
+    `${marks.open} ${text.legendOpen}`,
+    `${marks.notTested} ${text.legendNotTested}`,
+    `${marks.none} ${text.legendNone}`,
+    `${marks.unequal} ${text.legendUnequal}`,
+  ].join('   ');
 
-const sectionText = ({ title, remark, blocks }: Section): readonly string[] => [
-  title.toUpperCase(),
-  ...(remark === undefined ? [] : wrap(remark)),
-  ...blocks.flatMap(blockText),
-];
+const blockText = (block: Block, messages: ReportMessages): readonly string[] =>
+  block.is === 'lines' ? block.lines.flatMap((line) => wrap(line)) : tableText(block, messages);
 
-const blockText = (block: Block): readonly string[] =>
-  block.is === 'lines' ? block.lines.flatMap((line) => wrap(line)) : tableText(block);
-
-function tableText({ rowsAre, columns, rows }: SideTable): readonly string[] {
+function tableText(
+  { rowsAre, columns, rows }: SideTable,
+  { columns: titles, marks }: ReportMessages,
+): readonly string[] {
   const table = [
-    [rowsAre, ...columns.map((c) => columnTitles[c]), ''],
+    [rowsAre, ...columns.map((c) => titles[c]), ''],
     ...rows.map((row) => [
       row.name,
       ...row.cells.map((c) => c.text),

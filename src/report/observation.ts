@@ -4,15 +4,15 @@ import {
   examCategory,
   interpretation,
   lateralityCode,
-  methods,
   notPerformed,
   type OwnSystem,
   ownCoding,
   ownSystems,
-  sideConcept,
+  sideCoding,
   years,
 } from './code.ts';
-import { findingLine, itemTitle, modalityNames, qualifierNames, siteName } from './name.ts';
+import type { ReportMessages } from './messages/papers.ts';
+import { findingLine, itemTitle, siteName, withSide } from './name.ts';
 import { sentence } from './plain.ts';
 import { div } from './xhtml.ts';
 
@@ -21,11 +21,14 @@ export function toObservation(
   { finding, standing }: Entry,
   id: string,
   effective: string | undefined,
+  messages: ReportMessages,
 ): Observation {
+  const { names, exchange } = messages;
   const unconfirmed = standing.is === 'open';
-  const text = `${sentence(findingLine(finding))}${unconfirmed ? ' (not confirmed)' : ''}`;
-  const component = components(finding);
-  const method = methodOf(finding);
+  const line = sentence(findingLine(finding, names));
+  const text = unconfirmed ? exchange.unconfirmed(line) : line;
+  const component = components(finding, messages);
+  const method = methodOf(finding, messages);
   return {
     resourceType: 'Observation',
     id,
@@ -34,21 +37,18 @@ export function toObservation(
     category: [examCategory],
     code: {
       coding: [ownCoding('item', `${finding.kind}:${finding.site}`)],
-      text: sentence(itemTitle(finding)),
+      text: sentence(itemTitle(finding, names)),
     },
     ...(effective === undefined ? {} : { effectiveDateTime: effective }),
-    ...resultOf(finding),
-    ...readingOf(finding),
-    ...(unconfirmed ? { note: [{ text: 'Not confirmed by the examiner.' }] } : {}),
+    ...resultOf(finding, messages),
+    ...readingOf(finding, messages),
+    ...(unconfirmed ? { note: [{ text: exchange.notConfirmed }] } : {}),
     ...(finding.kind === 'context' || finding.kind === 'gait'
       ? {}
       : {
           bodySite: {
             coding: [ownCoding('site', finding.site)],
-            text:
-              finding.side === 'midline'
-                ? siteName(finding)
-                : `${finding.side} ${siteName(finding)}`,
+            text: withSide(finding, siteName(finding, names), names),
           },
         }),
     ...(method === undefined ? {} : { method }),
@@ -58,36 +58,50 @@ export function toObservation(
 
 function resultOf(
   finding: Finding,
+  { names }: ReportMessages,
 ): Pick<Observation, 'valueCodeableConcept' | 'valueQuantity' | 'dataAbsentReason'> {
-  if (finding.value === 'not-tested') return { dataAbsentReason: notPerformed };
+  if (finding.value === 'not-tested')
+    return { dataAbsentReason: notPerformed(names.value(finding.value)) };
   if (typeof finding.value === 'number')
     return { valueQuantity: { value: finding.value, ...years } };
   return {
-    valueCodeableConcept: { coding: [ownCoding('value', finding.value)], text: finding.value },
+    valueCodeableConcept: {
+      coding: [ownCoding('value', finding.value)],
+      text: names.value(finding.value),
+    },
   };
 }
 
-function readingOf(finding: Finding): Pick<Observation, 'interpretation'> {
+function readingOf(
+  finding: Finding,
+  { exchange }: ReportMessages,
+): Pick<Observation, 'interpretation'> {
   const reading = bearing(finding);
   if (reading !== 'normal' && reading !== 'abnormal') return {};
-  return { interpretation: [interpretation(reading === 'normal' ? 'N' : 'A')] };
+  return { interpretation: [interpretation(reading === 'normal' ? 'N' : 'A', exchange[reading])] };
 }
 
-function methodOf(finding: Finding): CodeableConcept | undefined {
+function methodOf(
+  finding: Finding,
+  { names, exchange }: ReportMessages,
+): CodeableConcept | undefined {
   if (finding.kind === 'sensation') {
     return {
       coding: [ownCoding('modality', finding.modality)],
-      text: sentence(modalityNames[finding.modality]),
+      text: sentence(names.modalities[finding.modality]),
     };
   }
-  const text = methods[finding.kind];
+  const text = exchange.methods[finding.kind];
   return text === undefined ? undefined : { text };
 }
 
-function components(finding: Finding): ObservationComponent[] {
+function components(finding: Finding, { names, exchange }: ReportMessages): ObservationComponent[] {
   const side: ObservationComponent = {
-    code: { coding: [lateralityCode, ownCoding('part', 'side')], text: 'Laterality' },
-    valueCodeableConcept: sideConcept(finding.side),
+    code: { coding: [lateralityCode, ownCoding('part', 'side')], text: exchange.laterality },
+    valueCodeableConcept: {
+      coding: sideCoding(finding.side),
+      text: names.sides[finding.side],
+    },
   };
   const qualifiers = finding.kind === 'reflex' ? (finding.qualifiers ?? []) : [];
   const beats = finding.kind === 'clonus' ? finding.beats : undefined;
@@ -95,15 +109,15 @@ function components(finding: Finding): ObservationComponent[] {
     side,
     ...qualifiers.map(
       (q): ObservationComponent => ({
-        code: { coding: [ownCoding('part', 'qualifier')], text: 'Quality' },
-        valueCodeableConcept: { coding: [ownCoding('qualifier', q)], text: qualifierNames[q] },
+        code: { coding: [ownCoding('part', 'qualifier')], text: exchange.quality },
+        valueCodeableConcept: { coding: [ownCoding('qualifier', q)], text: names.qualifiers[q] },
       }),
     ),
     ...(beats === undefined
       ? []
       : [
           {
-            code: { coding: [ownCoding('part', 'beats')], text: 'Beats' },
+            code: { coding: [ownCoding('part', 'beats')], text: exchange.beats },
             valueInteger: beats,
           },
         ]),
@@ -138,7 +152,7 @@ export function fromObservation(input: unknown, path: string): Checked<Finding> 
   const sideCode = ownCode(side, 'side');
   if (sideCode === 'left' || sideCode === 'right' || sideCode === 'midline') {
     const codes = JSON.stringify(asList(asObject(side).coding).map((c) => asObject(c).code));
-    const expected = JSON.stringify(sideConcept(sideCode).coding?.map((c) => c.code));
+    const expected = JSON.stringify(sideCoding(sideCode).map((c) => c.code));
     if (codes !== expected) {
       return { ok: false, fault: { path, message: 'says two different things about the side' } };
     }

@@ -1,5 +1,7 @@
 import { type Lateral, type Segment, segments } from '../exam/index.ts';
 import type { Mark, Pathway, PathwayCandidate, PathwayRun, Station } from '../localize/index.ts';
+import { drawingsEnglish } from './english/drawings.ts';
+import type { DrawingMessages, PathwayMessages } from './messages/drawings.ts';
 import { escapeMarkup } from './plain.ts';
 
 /** The sheet, in its own units; it scales to any width. */
@@ -10,15 +12,13 @@ const step = 13.2;
 /** Distance of each place from the midline. */
 const reach = { tract: 9, cord: 20, root: 52, nerve: 108, end: 150 } as const;
 
-const stationAt: Readonly<
-  Record<Station, { readonly y: number; readonly x: number; readonly name: string }>
-> = {
-  hemisphere: { y: 40, x: 78, name: 'cortex' },
-  'internal-capsule': { y: 84, x: 52, name: 'internal capsule' },
-  midbrain: { y: 120, x: 26, name: 'midbrain' },
-  pons: { y: 152, x: 26, name: 'pons' },
-  medulla: { y: 186, x: 22, name: 'medulla' },
-  cerebellum: { y: 160, x: 78, name: 'cerebellum' },
+const stationAt: Readonly<Record<Station, { readonly y: number; readonly x: number }>> = {
+  hemisphere: { y: 40, x: 78 },
+  'internal-capsule': { y: 84, x: 52 },
+  midbrain: { y: 120, x: 26 },
+  pons: { y: 152, x: 26 },
+  medulla: { y: 186, x: 22 },
+  cerebellum: { y: 160, x: 78 },
 };
 
 /** The examiner faces the patient: the patient's right is on the left of the sheet. */
@@ -28,7 +28,6 @@ const segmentY = (segment: Segment): number => cordTop + segments.indexOf(segmen
 const n = (x: number): string => (Math.round(x * 10) / 10).toString();
 
 const signs = { less: '▼', more: '▲', normal: '○' } as const;
-const inWords = { less: 'reduced', more: 'increased', normal: 'normal' } as const;
 
 /**
  * The pathway from cortex to muscle, skin and tendon, with the leading sites lettered on it and what
@@ -37,7 +36,12 @@ const inWords = { less: 'reduced', more: 'increased', normal: 'normal' } as cons
  *
  * @param id keeps the labels of several drawings on one page apart
  */
-export function drawPathway(pathway: Pathway, id = 'pathway'): string {
+export function drawPathway(
+  pathway: Pathway,
+  id = 'pathway',
+  messages: DrawingMessages = drawingsEnglish,
+): string {
+  const words = messages.pathway;
   const { candidates, runs } = pathway;
   const rows = placed(runs);
   const lowest = Math.max(segmentY('S5'), ...[...rows.values()]) + 34;
@@ -48,15 +52,15 @@ export function drawPathway(pathway: Pathway, id = 'pathway'): string {
   );
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${n(height)}" role="img" aria-labelledby="${id}-title ${id}-desc" font-family="system-ui, sans-serif" font-size="11" fill="currentColor" stroke="currentColor" stroke-width="1">`,
-    `<title id="${id}-title">Pathway from brain to limbs with the candidate sites</title>`,
-    `<desc id="${id}-desc">${escapeMarkup(described(pathway))}</desc>`,
-    text(at('right', 250), 20, "patient's right", 'middle', 'font-weight="600"'),
-    text(at('left', 250), 20, "patient's left", 'middle', 'font-weight="600"'),
-    ...brain(),
+    `<title id="${id}-title">${escapeMarkup(words.title)}</title>`,
+    `<desc id="${id}-desc">${escapeMarkup(described(pathway, words))}</desc>`,
+    text(at('right', 250), 20, messages.patientsRight, 'middle', 'font-weight="600"'),
+    text(at('left', 250), 20, messages.patientsLeft, 'middle', 'font-weight="600"'),
+    ...brain(words),
     ...cord(),
-    ...runs.map((run) => way(run, rows.get(run.id) ?? 0)),
+    ...runs.map((run) => way(run, rows.get(run.id) ?? 0, words)),
     ...spread(marks).map(({ x, y, candidate }) => letter(x, y, candidate.letter)),
-    ...legend(candidates, legendTop),
+    ...legend(candidates, legendTop, words),
     '</svg>',
   ].join('\n');
 }
@@ -91,7 +95,7 @@ function text(
 }
 
 /** Stations above the cord and the tract through them, which crosses in the lower medulla. */
-function brain(): readonly string[] {
+function brain({ stations, crossing: crossingName }: PathwayMessages): readonly string[] {
   const crossing = cordTop - 24;
   const tracts = (['left', 'right'] as const).map((side) => {
     const from = (station: Station): string =>
@@ -108,16 +112,16 @@ function brain(): readonly string[] {
     `<ellipse fill="none" cx="${middle + 78}" cy="160" rx="28" ry="20"/>`,
   ];
   const names = (Object.keys(stationAt) as Station[]).map((station) => {
-    const { y, name } = stationAt[station];
+    const { y } = stationAt[station];
     // Pons and cerebellum lie side by side; their names one above the other.
     const shift = station === 'pons' ? -8 : station === 'cerebellum' ? 8 : 4;
-    return text(at('left', 136), y + shift, name, 'start', 'font-style="italic"');
+    return text(at('left', 136), y + shift, stations[station], 'start', 'font-style="italic"');
   });
   return [
     ...shapes,
     ...tracts,
     ...names,
-    text(at('left', 136), crossing + 4, 'crossing of the tracts', 'start', 'font-style="italic"'),
+    text(at('left', 136), crossing + 4, crossingName, 'start', 'font-style="italic"'),
   ];
 }
 
@@ -135,7 +139,7 @@ function cord(): readonly string[] {
 }
 
 /** One way: from its segments out through root and nerve to the muscle, tendon or skin. */
-function way(run: PathwayRun, y: number): string {
+function way(run: PathwayRun, y: number, messages: PathwayMessages): string {
   const [main] = run.segments;
   const to = `${n(at(run.side, reach.nerve))} ${n(y)} L${n(at(run.side, reach.end))} ${n(y)}`;
   const lines = run.segments
@@ -143,9 +147,9 @@ function way(run: PathwayRun, y: number): string {
     .map(([segment, share]) => {
       const from = segmentY(segment);
       const principal = segment === main?.[0];
-      return `<path fill="none" stroke-width="${principal ? 1 : 0.5}"${principal ? '' : ' stroke-dasharray="3 3"'} d="M${n(at(run.side, reach.cord))} ${n(from)} L${n(at(run.side, reach.root))} ${n(from)} L${to}"><title>${escapeMarkup(`${run.label}: ${segment} ${Math.round(share * 100)} %`)}</title></path>`;
+      return `<path fill="none" stroke-width="${principal ? 1 : 0.5}"${principal ? '' : ' stroke-dasharray="3 3"'} d="M${n(at(run.side, reach.cord))} ${n(from)} L${n(at(run.side, reach.root))} ${n(from)} L${to}"><title>${escapeMarkup(messages.share(run.label, segment, share))}</title></path>`;
     });
-  const words = `${run.label} ${run.value}`;
+  const words = messages.end(run.label, run.value);
   const anchor = run.side === 'left' ? 'start' : 'end';
   return [
     ...lines,
@@ -211,33 +215,33 @@ function spread<T extends Point & { readonly candidate: PathwayCandidate }>(
 const letter = (x: number, y: number, name: string): string =>
   `<g><circle cx="${n(x)}" cy="${n(y)}" r="8.5" fill="Canvas" stroke-width="2"/>${text(x, y + 4, name, 'middle', 'font-weight="700"')}</g>`;
 
-function legend(candidates: readonly PathwayCandidate[], top: number): readonly string[] {
+function legend(
+  candidates: readonly PathwayCandidate[],
+  top: number,
+  messages: PathwayMessages,
+): readonly string[] {
   const lines = candidates.flatMap((candidate, i) => {
     const y = top + i * 22;
     const general =
       candidate.marks.length > 0 && candidate.marks.every((mark) => mark.at === 'everywhere');
-    const words = `${candidate.name}, ${percent(candidate.probability)}${general ? ' (not at one place)' : ''}`;
+    const words = messages.candidate(candidate.name, candidate.probability, general);
     return [letter(40, y, candidate.letter), text(56, y + 4, words, 'start')];
   });
   const y = top + 22 * Math.max(1, candidates.length) + 4;
-  return [
-    ...lines,
-    text(32, y, '▼ reduced or weak · ▲ increased · ○ normal · dashed: a lesser root', 'start'),
-  ];
+  return [...lines, text(32, y, messages.key, 'start')];
 }
-
-const percent = (p: number): string => (p < 0.01 ? 'under 1 %' : `${Math.round(p * 100)} %`);
 
 /** The drawing in words. */
-function described({ candidates, runs }: Pathway): string {
-  const sites = candidates.map((c) => `${c.letter}: ${c.name}, ${percent(c.probability)}.`);
-  const found = runs.filter((run) => run.change !== 'normal');
-  const list = found.map((run) => {
-    const main = run.segments.slice(0, 2).map(([segment]) => segment);
-    return `${run.label} ${run.side} ${run.value}, ${inWords[run.change]}, by ${main.join(' and ')}`;
-  });
-  return [
-    candidates.length === 0 ? 'No candidate site.' : `Candidate sites. ${sites.join(' ')}`,
-    list.length === 0 ? 'Nothing abnormal on a drawn way.' : `Abnormal: ${list.join('; ')}.`,
-  ].join(' ');
-}
+const described = ({ candidates, runs }: Pathway, messages: PathwayMessages): string =>
+  messages.described(
+    candidates,
+    runs
+      .filter(({ change }) => change !== 'normal')
+      .map(({ label, side, value, change, segments: of }) => ({
+        label,
+        side,
+        value,
+        change,
+        segments: of.slice(0, 2).map(([segment]) => segment),
+      })),
+  );

@@ -28,10 +28,3 @@ export const escapeMarkup = (text: string): string =>
 
 /** First letter in upper case, the rest as it is. */
 export const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-/** A probability in whole percent; never 0 % or 100 % unless it is exactly that. */
-export function percent(probability: number): string {
-  if (probability > 0 && probability < 0.01) return '<1 %';
-  if (probability < 1 && probability > 0.99) return '>99 %';
-  return `${Math.round(probability * 100)} %`;
-}

@@ -8,6 +8,10 @@ import {
   reflexGrades,
   reflexNumber,
 } from '../exam/index.ts';
+import { reportEnglish } from './english/papers.ts';
+import type { DrawingMessages } from './messages/drawings.ts';
+import type { ReportNames } from './messages/names.ts';
+import type { ReportMessages } from './messages/papers.ts';
 import { itemTitle } from './name.ts';
 import { escapeMarkup, sentence } from './plain.ts';
 import { instantOf, type KeptReport } from './report.ts';
@@ -77,6 +81,7 @@ const watchMs = 3 * 60_000;
 /** What can be drawn over time: every reflex and movement found at two times or more. */
 export function plottable(
   reports: readonly KeptReport[],
+  names: ReportNames = reportEnglish.names,
 ): readonly { readonly kind: Graded['kind']; readonly site: string; readonly name: string }[] {
   const found = new Map<string, { first: Graded; times: number[] }>();
   for (const report of reports) {
@@ -91,7 +96,11 @@ export function plottable(
   }
   return [...found.values()]
     .filter(({ times }) => Math.max(...times) - Math.min(...times) >= watchMs)
-    .map(({ first }) => ({ kind: first.kind, site: first.site, name: sentence(itemTitle(first)) }));
+    .map(({ first }) => ({
+      kind: first.kind,
+      site: first.site,
+      name: sentence(itemTitle(first, names)),
+    }));
 }
 
 /**
@@ -103,6 +112,7 @@ export function plotGrades(
   reports: readonly KeptReport[],
   kind: 'reflex' | 'strength',
   site: string,
+  messages: ReportMessages = reportEnglish,
 ): string | undefined {
   const points = reports.flatMap((report) =>
     measured(report).flatMap(({ finding, at }) => {
@@ -117,12 +127,18 @@ export function plotGrades(
   const series = new Map<ItemKey, { name: string; side: Finding['side']; points: Point[] }>();
   for (const { finding, time, step } of points.toSorted((a, b) => a.time - b.time)) {
     const key = itemKey(finding);
-    const known = series.get(key) ?? { name: itemTitle(finding), side: finding.side, points: [] };
+    const known = series.get(key) ?? {
+      name: itemTitle(finding, messages.names),
+      side: finding.side,
+      points: [],
+    };
     known.points.push({ hours: (time - first) / 3_600_000, step, grade: `${finding.value}` });
     series.set(key, known);
   }
   const grades = kind === 'reflex' ? reflexGrades : mrcGrades;
-  return series.size === 0 ? undefined : drawn([...series.values()], grades);
+  return series.size === 0
+    ? undefined
+    : drawn([...series.values()], grades, messages.drawings.plot);
 }
 
 function stepOf(finding: Finding): number | undefined {
@@ -131,7 +147,11 @@ function stepOf(finding: Finding): number | undefined {
   return finding.kind === 'strength' ? mrcNumber(finding.value) : undefined;
 }
 
-function drawn(series: readonly Series[], grades: readonly string[]): string {
+function drawn(
+  series: readonly Series[],
+  grades: readonly string[],
+  words: DrawingMessages['plot'],
+): string {
   const last = Math.max(...series.flatMap(({ points }) => points.map((p) => p.hours)));
   const x = (hours: number) =>
     round(margin.left + (last === 0 ? 0.5 : hours / last) * (width - margin.left - margin.right));
@@ -148,17 +168,24 @@ function drawn(series: readonly Series[], grades: readonly string[]): string {
   const lines = series.map(({ side, points }) => {
     const { dash, mark } = looks[side];
     const path = points.map((p) => `${x(p.hours)},${y(p.step)}`).join(' ');
-    const marks = points.map((p) => shape(mark, x(p.hours), y(p.step), `${side} ${p.grade}`));
+    const marks = points.map((p) =>
+      shape(mark, x(p.hours), y(p.step), words.grade(words.sides[side], p.grade)),
+    );
     return `<g><polyline points="${path}" fill="none" stroke="#000" stroke-width="2" stroke-dasharray="${dash}"/>${marks.join('')}</g>`;
   });
   const key = series.map(({ side }, i) => {
     const at = margin.left + i * 120;
-    return `${shape(looks[side].mark, at + 6, height - 8, side)}<text x="${at + 18}" y="${height - 4}">${side}</text>`;
+    return `${shape(looks[side].mark, at + 6, height - 8, words.sides[side])}<text x="${at + 18}" y="${height - 4}">${escapeMarkup(words.sides[side])}</text>`;
   });
   const text = series
-    .map(({ side, points }) => `${side}: ${points.map((p) => p.grade).join(', ')}`)
+    .map(({ side, points }) =>
+      words.grades(
+        words.sides[side],
+        points.map(({ grade }) => grade),
+      ),
+    )
     .join('; ');
-  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" role="img" font-family="sans-serif" font-size="12"><title>${escapeMarkup(title)}</title><desc>${escapeMarkup(text)}</desc>${rows.join('')}${lines.join('')}<text x="${margin.left}" y="${height - margin.bottom + 16}">0 h</text><text x="${width - margin.right}" y="${height - margin.bottom + 16}" text-anchor="end">${span(last)}</text>${key.join('')}</svg>`;
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" role="img" font-family="sans-serif" font-size="12"><title>${escapeMarkup(title)}</title><desc>${escapeMarkup(text)}</desc>${rows.join('')}${lines.join('')}<text x="${margin.left}" y="${height - margin.bottom + 16}">${escapeMarkup(span(0, words))}</text><text x="${width - margin.right}" y="${height - margin.bottom + 16}" text-anchor="end">${escapeMarkup(span(last, words))}</text>${key.join('')}</svg>`;
 }
 
 function shape(mark: string, x: number, y: number, title: string): string {
@@ -169,7 +196,7 @@ function shape(mark: string, x: number, y: number, title: string): string {
 }
 
 /** A length of time as a reader would say it. */
-const span = (hours: number): string =>
-  hours < 72 ? `${round(hours)} h` : `${Math.round(hours / 24)} days`;
+const span = (length: number, { hours, days }: DrawingMessages['plot']): string =>
+  length < 72 ? hours(round(length)) : days(Math.round(length / 24));
 
 const round = (n: number): number => Math.round(n * 10) / 10;

@@ -1,15 +1,9 @@
+import { reportEnglish } from './english/papers.ts';
 import { heading } from './heading.ts';
+import type { ReportMessages } from './messages/papers.ts';
 import { escapeMarkup } from './plain.ts';
 import type { Report } from './report.ts';
-import {
-  type Block,
-  columnTitles,
-  findingSections,
-  marks,
-  type Row,
-  type Section,
-  type SideTable,
-} from './sheet.ts';
+import { type Block, findingSections, type Row, type Section, type SideTable } from './sheet.ts';
 import { printStyle } from './style.ts';
 import { localizationSections, openSections, urgentSections } from './summary.ts';
 
@@ -28,54 +22,70 @@ export interface Drawings {
  * The exam as one HTML document that needs nothing else and runs nothing: for the ward's file, on
  * paper. Says the same as the note, from the same sections.
  */
-export function writePrint(report: Report, drawings: Drawings = {}): string {
-  const findings = findingSections(report);
+export function writePrint(
+  report: Report,
+  drawings: Drawings = {},
+  messages: ReportMessages = reportEnglish,
+): string {
+  const { locale, text } = messages;
+  const findings = findingSections(report, messages);
+  const title = escapeMarkup(text.title);
+  const written = (all: readonly Section[], look?: string): string =>
+    all.map((one) => section(one, messages, look)).join('\n');
   return `<!doctype html>
-<html lang="en">
+<html lang="${escapeMarkup(locale)}">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Neurological examination</title>
+<title>${title}</title>
 <style>${printStyle}</style>
 </head>
 <body>
 <header>
-<h1>Neurological examination</h1>
-<dl>${heading(report).map(pair).join('')}</dl>
+<h1>${title}</h1>
+<dl>${heading(report, messages).map(pair).join('')}</dl>
 </header>
 <main>
-${urgentSections(report.localization)
-  .map((s) => section(s, 'urgent'))
-  .join('\n')}
+${written(urgentSections(report.localization, messages), 'urgent')}
 <div class="findings">
-${findings.length === 0 ? '<p>Nothing was recorded.</p>' : findings.map((s) => section(s)).join('\n')}
+${findings.length === 0 ? `<p>${escapeMarkup(text.nothingRecorded)}</p>` : written(findings)}
 </div>
-${findings.length === 0 ? '' : legend}
-${drawn(drawings)}
-${[...localizationSections(report.localization), ...openSections(report)]
-  .map((s) => section(s))
-  .join('\n')}
-<div class="sign"><div>Examiner</div><div>Signature</div><div>Date and time</div></div>
+${findings.length === 0 ? '' : legend(messages)}
+${drawn(drawings, messages)}
+${written([...localizationSections(report.localization, messages), ...openSections(report, messages)])}
+<div class="sign">${[text.examiner, text.signature, text.dateAndTime].map((of) => `<div>${escapeMarkup(of)}</div>`).join('')}</div>
 </main>
 </body>
 </html>
 `;
 }
 
-const legend = `<p class="remark">${marks.open} not confirmed by the examiner · ${marks.notTested} not tested · ${marks.none} not examined · ${marks.unequal} left and right differ</p>`;
+function legend({ marks, text }: ReportMessages): string {
+  const signs = [
+    `${marks.open} ${text.printLegendOpen}`,
+    `${marks.notTested} ${text.legendNotTested}`,
+    `${marks.none} ${text.legendNone}`,
+    `${marks.unequal} ${text.legendUnequal}`,
+  ];
+  return `<p class="remark">${escapeMarkup(signs.join(' · '))}</p>`;
+}
 
 const pair = ([name, text]: readonly [string, string]): string =>
   `<dt>${escapeMarkup(name)}</dt><dd>${escapeMarkup(text)}</dd>`;
 
-function section({ title, remark, blocks }: Section, look?: string): string {
+function section(
+  { title, remark, blocks }: Section,
+  messages: ReportMessages,
+  look?: string,
+): string {
   const className = look === undefined ? '' : ` class="${look}"`;
   const said = remark === undefined ? '' : `<p class="remark">${escapeMarkup(remark)}</p>`;
-  return `<section${className}><h2>${escapeMarkup(title)}</h2>${said}${blocks.map(block).join('')}</section>`;
+  return `<section${className}><h2>${escapeMarkup(title)}</h2>${said}${blocks.map((one) => block(one, messages)).join('')}</section>`;
 }
 
-function block(part: Block): string {
-  if (part.is === 'table') return table(part);
+function block(part: Block, messages: ReportMessages): string {
+  if (part.is === 'table') return table(part, messages);
   const items = part.lines.map(
     (line) =>
       `<li${line.startsWith(' ') ? ' class="reason"' : ''}>${escapeMarkup(line.trim())}</li>`,
@@ -83,27 +93,32 @@ function block(part: Block): string {
   return `<ul>${items.join('')}</ul>`;
 }
 
-function table({ rowsAre, columns, rows }: SideTable): string {
-  const head = [rowsAre, ...columns.map((c) => columnTitles[c])]
+function table(
+  { rowsAre, columns, rows }: SideTable,
+  { columns: titles, marks }: ReportMessages,
+): string {
+  const head = [rowsAre, ...columns.map((c) => titles[c])]
     .map((title) => `<th scope="col">${escapeMarkup(title)}</th>`)
     .join('');
-  return `<table><thead><tr>${head}<th></th></tr></thead><tbody>${rows.map(tableRow).join('')}</tbody></table>`;
+  return `<table><thead><tr>${head}<th></th></tr></thead><tbody>${rows.map((row) => tableRow(row, marks.unequal)).join('')}</tbody></table>`;
 }
 
-function tableRow({ name, cells, unequal }: Row): string {
+function tableRow({ name, cells, unequal }: Row, differs: string): string {
   const values = cells
     .map((c) => `<td${c.abnormal ? ' class="abnormal"' : ''}>${escapeMarkup(c.text)}</td>`)
     .join('');
-  const mark = unequal ? `<td>${marks.unequal}</td>` : '<td></td>';
+  const mark = unequal ? `<td>${escapeMarkup(differs)}</td>` : '<td></td>';
   return `<tr${unequal ? ' class="unequal"' : ''}><th scope="row">${escapeMarkup(name)}</th>${values}${mark}</tr>`;
 }
 
-function drawn({ body, pathway }: Drawings): string {
+function drawn({ body, pathway }: Drawings, { text }: ReportMessages): string {
   const figures = [
-    [body, 'Findings on the body'],
-    [pathway, 'Site of the lesion as computed'],
+    [body, text.bodyCaption],
+    [pathway, text.pathwayCaption],
   ].flatMap(([svg, caption]) =>
-    svg === undefined ? [] : [`<figure>${svg}<figcaption>${caption}</figcaption></figure>`],
+    svg === undefined
+      ? []
+      : [`<figure>${svg}<figcaption>${escapeMarkup(caption ?? '')}</figcaption></figure>`],
   );
   return figures.length === 0 ? '' : `<div class="drawings">${figures.join('')}</div>`;
 }

@@ -8,8 +8,10 @@ import {
   fold,
   stands,
 } from '../exam/index.ts';
+import { reportEnglish } from './english/papers.ts';
 import { checkEvents } from './events.ts';
 import { sameJson } from './json.ts';
+import type { ReportMessages } from './messages/papers.ts';
 import { findingLine } from './name.ts';
 import { plain } from './plain.ts';
 import { identityOf, type KeptReport } from './report.ts';
@@ -201,14 +203,17 @@ export interface Difference {
 }
 
 /** Every entry that counts, with what the supervisor last said of it. */
-export function differences({ kept, verdicts }: Review): readonly Difference[] {
+export function differences(
+  { kept, verdicts }: Review,
+  { names, amended: amendedTo }: ReportMessages = reportEnglish,
+): readonly Difference[] {
   return kept.record.entries.filter(stands).map((entry) => {
     const last = verdicts.findLast((v) => v.entry === entry.id);
     const remark = plain(last?.remark ?? '');
-    const own = findingLine(entry.finding);
+    const own = findingLine(entry.finding, names);
     const amended = last?.finding;
     const same = amended !== undefined && sameJson(amended, entry.finding);
-    const text = amended === undefined || same ? own : `${own}, amended to ${findingLine(amended)}`;
+    const text = amended === undefined || same ? own : amendedTo(own, findingLine(amended, names));
     return {
       entry,
       verdict: same ? 'agree' : (last?.verdict ?? 'open'),

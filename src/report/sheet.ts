@@ -4,17 +4,14 @@ import {
   type Entry,
   type Finding,
   type Kind,
+  type Movement,
+  modalities,
   stands,
   vocabulary,
 } from '../exam/index.ts';
-import {
-  itemTitle,
-  modalityNames,
-  movementNames,
-  type Region,
-  siteName,
-  valueText,
-} from './name.ts';
+import { reportEnglish } from './english/papers.ts';
+import type { Region, ReportMessages } from './messages/papers.ts';
+import { itemTitle, siteName, valueText } from './name.ts';
 import { sentence } from './plain.ts';
 import type { Report } from './report.ts';
 
@@ -60,58 +57,38 @@ export interface Cell {
   readonly abnormal: boolean;
 }
 
-export const columnTitles: Readonly<Record<Column, string>> = {
-  left: 'Left',
-  right: 'Right',
-  midline: 'Midline',
-};
-
-/** Signs used in tables; the note and the print explain them. */
-export const marks = {
-  open: '(?)',
-  notTested: 'NT',
-  none: '–',
-  unequal: '≠',
-} as const;
-
-const kindTitles: readonly (readonly [kind: Kind, title: string, remark?: string])[] = [
-  ['context', 'Context'],
-  [
-    'reflex',
-    'Tendon reflexes',
-    'Scale 0 absent, 1+ diminished, 2+ normal, 3+ brisk, 4+ with clonus.',
-  ],
-  ['clonus', 'Clonus'],
-  ['plantar', 'Plantar responses'],
-  ['superficial', 'Superficial reflexes'],
-  ['sign', 'Signs'],
-  [
-    'strength',
-    'Strength',
-    'MRC scale 0 to 5; plus and minus as clinics use them (the MRC divides only grade 4).',
-  ],
-  ['tone', 'Tone'],
-  ['bulk', 'Muscle bulk'],
-  ['fasciculation', 'Fasciculation'],
-  ['sensation', 'Sensation'],
-  ['coordination', 'Coordination'],
-  ['gait', 'Gait'],
+/** Kinds in the order the trade writes them down. */
+const order: readonly Kind[] = [
+  'context',
+  'reflex',
+  'clonus',
+  'plantar',
+  'superficial',
+  'sign',
+  'strength',
+  'tone',
+  'bulk',
+  'fasciculation',
+  'sensation',
+  'coordination',
+  'gait',
 ];
 
-const shownValue = (finding: Finding): string =>
-  finding.value === 'not-tested' ? marks.notTested : valueText(finding);
+const shownValue = (finding: Finding, { marks, names }: ReportMessages): string =>
+  finding.value === 'not-tested' ? marks.notTested : valueText(finding, names);
 
 /** A value as a cell shows it, marked while the examiner has not closed it. */
-const cellText = (entry: Entry): string =>
+const cellText = (entry: Entry, messages: ReportMessages): string =>
   entry.standing.is === 'open'
-    ? `${shownValue(entry.finding)} ${marks.open}`
-    : shownValue(entry.finding);
+    ? `${shownValue(entry.finding, messages)} ${messages.marks.open}`
+    : shownValue(entry.finding, messages);
 
 /** A table of one value a side. What stands twice is shown twice: a contradiction is never hidden. */
 function sideTable(
   rowsAre: string,
   entries: readonly Entry[],
   rowName: (finding: Finding) => string,
+  messages: ReportMessages,
 ): SideTable {
   const columns: Column[] = ['left', 'right'];
   if (entries.some((e) => e.finding.side === 'midline')) columns.push('midline');
@@ -128,7 +105,7 @@ function sideTable(
     columns,
     rows: [...rows].map(([name, row]) => ({
       name: sentence(name),
-      cells: columns.map((side) => cell(row, side)),
+      cells: columns.map((side) => cell(row, side, messages)),
       unequal: asymmetric(row.map((e) => e.finding)).length > 0,
     })),
   };
@@ -138,12 +115,13 @@ function sideTable(
  * A side of the row. One that was not examined says so; one that the item does not have (the midline
  * of a limb, the left of the jaw) stays empty.
  */
-function cell(row: readonly Entry[], side: Column): Cell {
+function cell(row: readonly Entry[], side: Column, messages: ReportMessages): Cell {
   const entries = row.filter((e) => e.finding.side === side);
   const onMidline = row.some((e) => e.finding.side === 'midline');
-  const none = side !== 'midline' && !onMidline ? marks.none : '';
+  const none = side !== 'midline' && !onMidline ? messages.marks.none : '';
+  const values = entries.map((entry) => cellText(entry, messages));
   return {
-    text: entries.map(cellText).join(', then ') || none,
+    text: values.length === 0 ? none : messages.repeated(values),
     abnormal: entries.some((e) => bearing(e.finding) === 'abnormal'),
   };
 }
@@ -156,75 +134,136 @@ function inOrder(entries: readonly Entry[], kind: Kind): readonly Entry[] {
     .toSorted((a, b) => (place.get(a.finding.site) ?? 0) - (place.get(b.finding.site) ?? 0));
 }
 
-const regions: readonly Region[] = ['neck', 'upper limb', 'lower limb'];
+/** The region that a strength table puts a movement in. */
+const regionOf: Readonly<Record<Movement, Region>> = {
+  'neck-flexion': 'neck',
+  'neck-extension': 'neck',
+  'shoulder-shrug': 'upper-limb',
+  'shoulder-abduction': 'upper-limb',
+  'shoulder-adduction': 'upper-limb',
+  'shoulder-external-rotation': 'upper-limb',
+  'scapular-protraction': 'upper-limb',
+  'elbow-flexion': 'upper-limb',
+  brachioradialis: 'upper-limb',
+  'elbow-extension': 'upper-limb',
+  'forearm-pronation': 'upper-limb',
+  'wrist-extension': 'upper-limb',
+  'wrist-flexion': 'upper-limb',
+  'finger-extension': 'upper-limb',
+  'finger-flexion': 'upper-limb',
+  'thumb-flexion': 'upper-limb',
+  'thumb-abduction': 'upper-limb',
+  'thumb-adduction': 'upper-limb',
+  'finger-abduction': 'upper-limb',
+  'hip-flexion': 'lower-limb',
+  'hip-extension': 'lower-limb',
+  'hip-abduction': 'lower-limb',
+  'hip-adduction': 'lower-limb',
+  'knee-extension': 'lower-limb',
+  'knee-flexion': 'lower-limb',
+  'ankle-dorsiflexion': 'lower-limb',
+  'ankle-plantarflexion': 'lower-limb',
+  'ankle-inversion': 'lower-limb',
+  'ankle-eversion': 'lower-limb',
+  'great-toe-extension': 'lower-limb',
+  'toe-extension': 'lower-limb',
+  'toe-flexion': 'lower-limb',
+};
+const regions: readonly Region[] = ['neck', 'upper-limb', 'lower-limb'];
 
-function strengthTables(entries: readonly Entry[]): readonly SideTable[] {
+function strengthTables(entries: readonly Entry[], messages: ReportMessages): readonly SideTable[] {
   return regions.flatMap((region) => {
     const here = entries.filter(
-      ({ finding }) => finding.kind === 'strength' && movementNames[finding.site].region === region,
+      ({ finding }) => finding.kind === 'strength' && regionOf[finding.site] === region,
     );
-    return here.length === 0 ? [] : [sideTable(sentence(region), here, movementRow)];
+    const title = sentence(messages.regions[region]);
+    const named = (finding: Finding): string => movementRow(finding, messages);
+    return here.length === 0 ? [] : [sideTable(title, here, named, messages)];
   });
 }
 
-const movementRow = (finding: Finding): string =>
+const movementRow = (finding: Finding, { movement, names }: ReportMessages): string =>
   finding.kind === 'strength' || finding.kind === 'bulk' || finding.kind === 'fasciculation'
-    ? `${movementNames[finding.site].name} (${movementNames[finding.site].muscle})`
-    : siteName(finding);
+    ? movement(names.movements[finding.site], names.muscles[finding.site])
+    : siteName(finding, names);
 
-function sensationTables(entries: readonly Entry[]): readonly SideTable[] {
-  return Object.entries(modalityNames).flatMap(([modality, name]) => {
+function sensationTables(
+  entries: readonly Entry[],
+  messages: ReportMessages,
+): readonly SideTable[] {
+  return modalities.flatMap((modality) => {
     const here = entries.filter(
       ({ finding }) => finding.kind === 'sensation' && finding.modality === modality,
     );
-    return here.length === 0 ? [] : [sideTable(sentence(name), here, siteName)];
+    const title = sentence(messages.names.modalities[modality]);
+    const named = (finding: Finding): string => siteName(finding, messages.names);
+    return here.length === 0 ? [] : [sideTable(title, here, named, messages)];
   });
 }
 
-const asLines = (entries: readonly Entry[]): Lines => ({
+const asLines = (entries: readonly Entry[], messages: ReportMessages): Lines => ({
   is: 'lines',
   lines: entries.map((entry) => {
-    const side = entry.finding.side === 'midline' ? '' : `, ${entry.finding.side}`;
-    return `${sentence(itemTitle(entry.finding))}${side}: ${cellText(entry)}`;
+    const { side } = entry.finding;
+    const { names } = messages;
+    return messages.item(
+      sentence(itemTitle(entry.finding, names)),
+      side === 'midline' ? undefined : names.sides[side],
+      cellText(entry, messages),
+    );
   }),
 });
 
-function blocksOf(kind: Kind, entries: readonly Entry[]): readonly Block[] {
+function blocksOf(
+  kind: Kind,
+  entries: readonly Entry[],
+  messages: ReportMessages,
+): readonly Block[] {
+  const { names, rowsAre } = messages;
+  const site = (finding: Finding): string => siteName(finding, names);
+  const table = (title: string, rowName: (finding: Finding) => string): readonly Block[] => [
+    sideTable(title, entries, rowName, messages),
+  ];
   switch (kind) {
     case 'strength':
-      return strengthTables(entries);
+      return strengthTables(entries, messages);
     case 'sensation':
-      return sensationTables(entries);
+      return sensationTables(entries, messages);
     case 'context':
     case 'gait':
-      return [asLines(entries)];
+      return [asLines(entries, messages)];
     case 'bulk':
     case 'fasciculation':
-      return [sideTable('Muscle', entries, movementRow)];
+      return table(rowsAre.muscle, (finding) => movementRow(finding, messages));
     case 'reflex':
     case 'superficial':
-      return [sideTable('Reflex', entries, siteName)];
+      return table(rowsAre.reflex, site);
     case 'plantar':
-      return [sideTable('Response', entries, itemTitle)];
+      return table(rowsAre.response, (finding) => itemTitle(finding, names));
     case 'clonus':
-      return [sideTable('Site', entries, siteName)];
+      return table(rowsAre.site, site);
     case 'sign':
-      return [sideTable('Sign', entries, siteName)];
+      return table(rowsAre.sign, site);
     case 'tone':
     case 'coordination':
-      return [sideTable('Part', entries, siteName)];
+      return table(rowsAre.part, site);
     default:
       return kind satisfies never;
   }
 }
 
 /** What was found, section by section; a kind nobody examined has no section. */
-export function findingSections(report: Pick<Report, 'record'>): readonly Section[] {
+export function findingSections(
+  report: Pick<Report, 'record'>,
+  messages: ReportMessages = reportEnglish,
+): readonly Section[] {
   const standing = report.record.entries.filter(stands);
-  return kindTitles.flatMap(([kind, title, remark]) => {
+  return order.flatMap((kind) => {
     const entries = inOrder(standing, kind);
     if (entries.length === 0) return [];
-    const section: Section = { title, blocks: blocksOf(kind, entries) };
+    const title = messages.kinds[kind];
+    const section: Section = { title, blocks: blocksOf(kind, entries, messages) };
+    const remark = messages.remarks[kind];
     return [remark === undefined ? section : { ...section, remark }];
   });
 }

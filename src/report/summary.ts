@@ -1,13 +1,10 @@
 import { type Entry, type EntryId, openEntries } from '../exam/index.ts';
 import type { Caution, Hypothesis, Localization, Reason } from '../localize/result.ts';
-import { findingLine, valueText } from './name.ts';
-import { percent, plain, sentence } from './plain.ts';
+import type { Argued, ReportMessages } from './messages/papers.ts';
+import { findingLine, hypothesisName, valueText, withSide } from './name.ts';
+import { plain, sentence } from './plain.ts';
 import type { Report } from './report.ts';
 import type { Section } from './sheet.ts';
-
-/** What a reader must be told on every paper that carries a computed site of lesion. */
-export const disclaimer =
-  'The localization is computed from the findings above. It is an aid to reasoning; it defers to the clinician and to local guidance.';
 
 /** What fits on paper and is read: the leading sites, each with its strongest reasons. */
 const shownSites = 5;
@@ -29,55 +26,59 @@ const lines = (title: string, all: readonly string[], remark?: string): readonly
 const cautionLine = (caution: Caution): string => sentence(plain(caution.text));
 
 /** Patterns that cannot wait: they stand before everything else. */
-export const urgentSections = (localization: Localization | undefined): readonly Section[] =>
+export const urgentSections = (
+  localization: Localization | undefined,
+  { text }: ReportMessages,
+): readonly Section[] =>
   lines(
-    'Cannot wait',
+    text.cannotWait,
     (localization?.cautions ?? []).filter((c) => c.urgency === 'now').map(cautionLine),
   );
 
-/** The name of a site with its side, which no reader may have to guess. */
-export function hypothesisName({ name, side, sites }: Hypothesis): string {
-  const told = /\b(left|right|both|bilateral)\b/i.test(name);
-  if (told || side === 'none' || sites !== undefined) return plain(name);
-  return `${plain(name)}, ${side === 'both' ? 'both sides' : side}`;
-}
-
 /** The strongest reasons, and how many more there are: none is hidden without a word. */
-function reasons(word: string, all: readonly Reason[]): readonly string[] {
+function reasons(why: Argued, all: readonly Reason[], messages: ReportMessages): readonly string[] {
   if (all.length === 0) return [];
   const shown = all
     .toSorted((a, b) => Math.abs(b.weight) - Math.abs(a.weight))
     .slice(0, shownReasons)
     .map((reason) => plain(reason.text));
-  const more = all.length - shown.length;
-  return [`   ${word}: ${[...shown, ...(more > 0 ? [`${more} more`] : [])].join('; ')}`];
+  return [`   ${messages.reasons(why, shown, all.length - shown.length)}`];
 }
 
-function siteLines(hypothesis: Hypothesis, place: number): readonly string[] {
-  const line = `${place}. ${hypothesisName(hypothesis)}: ${percent(hypothesis.probability)}`;
+function siteLines(
+  hypothesis: Hypothesis,
+  place: number,
+  messages: ReportMessages,
+): readonly string[] {
+  const name = hypothesisName(hypothesis, messages.names);
+  const line = messages.site(place, name, messages.percent(hypothesis.probability));
   if (place > arguedSites) return [line];
   return [
     line,
-    ...reasons('For', hypothesis.explains),
-    ...reasons('Against', hypothesis.against),
-    ...reasons('Not accounted for', hypothesis.unexplained),
+    ...reasons('for', hypothesis.explains, messages),
+    ...reasons('against', hypothesis.against, messages),
+    ...reasons('unexplained', hypothesis.unexplained, messages),
   ];
 }
 
-export function localizationSections(localization: Localization | undefined): readonly Section[] {
+export function localizationSections(
+  localization: Localization | undefined,
+  messages: ReportMessages,
+): readonly Section[] {
   if (localization === undefined) return [];
+  const { text } = messages;
   const shown = localization.hypotheses
     .slice(0, shownSites)
     .filter(({ probability }, i) => i === 0 || probability >= leastShown);
   const rest =
     localization.other +
     localization.hypotheses.slice(shown.length).reduce((sum, h) => sum + h.probability, 0);
-  const text =
+  const told =
     localization.nothing !== undefined
       ? [sentence(plain(localization.nothing))]
       : [
-          ...shown.flatMap((h, i) => siteLines(h, i + 1)),
-          ...(rest > 0 ? [`Any other site: ${percent(rest)}`] : []),
+          ...shown.flatMap((h, i) => siteLines(h, i + 1, messages)),
+          ...(rest > 0 ? [messages.elsewhere(messages.percent(rest))] : []),
         ];
   const { enough } = localization;
   const tests = [
@@ -86,39 +87,39 @@ export function localizationSections(localization: Localization | undefined): re
   ];
   const cautions = localization.cautions.filter((c) => c.urgency !== 'now').map(cautionLine);
   return [
-    ...lines('Localization', text, disclaimer),
-    ...lines('What would tell more', tests),
-    ...lines('Cautions', cautions),
+    ...lines(text.localization, told, text.disclaimer),
+    ...lines(text.tests, tests),
+    ...lines(text.cautions, cautions),
   ];
 }
 
 /** What the record leaves open: not examined, not confirmed, replaced, withdrawn. */
-export function openSections(report: Report): readonly Section[] {
+export function openSections(report: Report, messages: ReportMessages): readonly Section[] {
   const { entries } = report.record;
+  const { names, text } = messages;
+  const line = ({ finding }: Entry): string => findingLine(finding, names);
   const replaced = entries.flatMap((entry) =>
     entry.standing.is === 'superseded'
-      ? [`${findingLine(entry.finding)}, replaced by ${successor(entries, entry.standing.by)}`]
+      ? [messages.replaced(line(entry), successor(entries, entry.standing.by, messages))]
       : [],
   );
-  const withdrawn = entries.flatMap((entry) =>
-    entry.standing.is === 'withdrawn' ? [findingLine(entry.finding)] : [],
-  );
+  const withdrawn = entries.filter((entry) => entry.standing.is === 'withdrawn').map(line);
   return [
-    ...lines('Not examined', report.notExamined.map(plain).map(sentence)),
-    ...lines(
-      'Not confirmed by the examiner',
-      openEntries(report.record).map((entry) => sentence(findingLine(entry.finding))),
-    ),
-    ...lines('Replaced values', replaced.map(sentence)),
-    ...lines('Withdrawn', withdrawn.map(sentence)),
+    ...lines(text.notExamined, report.notExamined.map(plain).map(sentence)),
+    ...lines(text.notConfirmed, openEntries(report.record).map(line).map(sentence)),
+    ...lines(text.replacedValues, replaced.map(sentence)),
+    ...lines(text.withdrawn, withdrawn.map(sentence)),
   ];
 }
 
-function successor(entries: readonly Entry[], id: EntryId): string {
-  const entry = entries.find((e) => e.id === id);
-  return entry === undefined ? 'a later value' : valueAndSide(entry);
-}
-
 /** The new value with its side, since a correction may have changed the side itself. */
-const valueAndSide = ({ finding }: Entry): string =>
-  finding.side === 'midline' ? valueText(finding) : `${finding.side} ${valueText(finding)}`;
+function successor(
+  entries: readonly Entry[],
+  id: EntryId,
+  { names, text }: ReportMessages,
+): string {
+  const finding = entries.find((e) => e.id === id)?.finding;
+  return finding === undefined
+    ? text.laterValue
+    : withSide(finding, valueText(finding, names), names);
+}

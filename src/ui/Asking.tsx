@@ -11,8 +11,8 @@ export function Asking() {
   if (first !== undefined) {
     const words =
       first.is === 'slot'
-        ? questionText(first.question)
-        : `Did you say: ${readBackText(first.doubted.findings)}`;
+        ? questionText(first.question, messages.dialogue)
+        : messages.dialogue.didYouSay(readBackText(first.doubted.findings, messages.dialogue));
     return (
       <section class="asking" aria-labelledby="asking-title">
         <h2 id="asking-title">
@@ -31,7 +31,7 @@ export function Asking() {
   return (
     <section class="asking" aria-labelledby="asking-title">
       <h2 id="asking-title">
-        <span class="quiet">{text.prompt}</span> {promptText(expected)}
+        <span class="quiet">{text.prompt}</span> {promptText(expected, messages.dialogue)}
       </h2>
       {repliesTo(expected).map(({ side, choices }) => (
         <div class="answers-row" key={side}>

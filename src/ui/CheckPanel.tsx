@@ -68,7 +68,7 @@ function Verdict({ heard, findings, sure }: Checked) {
       {findings.length > 0 && (
         <p class="check-understood">
           <span class="quiet">{messages.text.understood}</span>{' '}
-          {findings.map(findingName).join(', ')}
+          {findings.map((finding) => findingName(finding, messages.names)).join(', ')}
         </p>
       )}
       <p>{verdictOf(findings.length, sure)}</p>

@@ -95,7 +95,7 @@ function Body() {
   if (!findings.some(({ kind }) => drawn.has(kind))) return null;
   return (
     <figure class="body-outline" aria-labelledby="body-caption">
-      <Drawing markup={drawBody(findings)} />
+      <Drawing markup={drawBody(findings, 'body', messages.drawings)} />
       <figcaption class="quiet" id="body-caption">
         {messages.text.body}
       </figcaption>

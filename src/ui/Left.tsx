@@ -1,4 +1,4 @@
-import { ownPlanId, ownPlanOf, plans } from '../exam/index.ts';
+import { gapName, ownPlanId, ownPlanOf, planName, plans } from '../exam/index.ts';
 import { usePlace } from './context.ts';
 import type { Room } from './room.ts';
 import { roomMessages } from './roomMessages.ts';
@@ -8,6 +8,7 @@ export function Left() {
   const { room, acts, messages } = usePlace();
   const { text } = messages;
   const left = room.left.value;
+  const named = plans.map(({ id }) => ({ id, name: planName(id, messages.names) }));
   return (
     <section class="left" aria-labelledby="left-title">
       <h2 id="left-title">
@@ -20,7 +21,7 @@ export function Left() {
           value={room.dialogue.value.record.plan}
           onChange={({ currentTarget }) => acts.plan(currentTarget.value)}
         >
-          {[...plans, ...ownPlans(room)].map(({ id, name }) => (
+          {[...named, ...ownPlans(room, messages.names.ownPlan)].map(({ id, name }) => (
             <option key={id} value={id}>
               {name}
             </option>
@@ -44,7 +45,7 @@ export function Left() {
           {left.map((gap) => (
             <li key={`${gap.kind}:${gap.site}/${gap.modality ?? ''}`}>
               <button type="button" class="plain" onClick={() => acts.prompt(gap)}>
-                {gap.name}
+                {gapName(gap, messages.names)}
               </button>
             </li>
           ))}
@@ -55,12 +56,15 @@ export function Left() {
 }
 
 /** The examiner's own plan, and the one being followed where it has been changed since. */
-function ownPlans(room: Room): readonly { readonly id: string; readonly name: string }[] {
+function ownPlans(
+  room: Room,
+  name: string,
+): readonly { readonly id: string; readonly name: string }[] {
   const now = ownPlanOf(ownPlanId(room.settings.value.own));
   const followed = ownPlanOf(room.dialogue.value.record.plan);
   const earlier = { id: followed?.id ?? '', name: roomMessages.ownPlan.earlier };
   return [
-    ...(now === undefined ? [] : [now]),
+    ...(now === undefined ? [] : [{ id: now.id, name }]),
     ...(followed === undefined || followed.id === now?.id ? [] : [earlier]),
   ];
 }

@@ -12,10 +12,11 @@ export function Pathway({
   readonly localization: Localization;
   readonly findings: readonly Finding[];
 }) {
-  const { text } = usePlace().messages;
+  const { text, drawings } = usePlace().messages;
+  const markup = drawPathway(pathwayOf(localization, findings), 'pathway', drawings);
   return (
     <figure class="pathway" aria-labelledby="pathway-caption">
-      <Drawing markup={drawPathway(pathwayOf(localization, findings))} wide={text.pathway} />
+      <Drawing markup={markup} wide={text.pathway} />
       <figcaption class="quiet" id="pathway-caption">
         {text.pathway}
       </figcaption>

@@ -1,5 +1,4 @@
 import { itemName, ownPlanId, type PlanItem, planItemId, planItems } from '../exam/index.ts';
-import { modalityNames } from '../report/index.ts';
 import { usePlace } from './context.ts';
 import { roomMessages } from './roomMessages.ts';
 import { bedsideOrder } from './table.ts';
@@ -33,7 +32,7 @@ export function PlanPanel() {
       </p>
       {groups.map(({ kind, modality, items }) => {
         const chosen = items.filter((item) => own.includes(planItemId(item))).length;
-        const detail = modality === undefined ? '' : `, ${modalityNames[modality]}`;
+        const detail = modality === undefined ? '' : `, ${messages.names.modalities[modality]}`;
         return (
           <details key={`${kind}/${modality ?? ''}`}>
             <summary>
@@ -50,7 +49,7 @@ export function PlanPanel() {
                       checked={own.includes(planItemId(item))}
                       onChange={({ currentTarget }) => set(planItemId(item), currentTarget.checked)}
                     />
-                    <span>{itemName(item.kind, item.site)}</span>
+                    <span>{itemName(item.kind, item.site, messages.names)}</span>
                   </label>
                 </li>
               ))}

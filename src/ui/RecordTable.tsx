@@ -8,7 +8,7 @@ export function RecordTable() {
   const { room, messages } = usePlace();
   const { text } = messages;
   const { record } = room.dialogue.value;
-  const groups = tableOf(record);
+  const groups = tableOf(record, messages.report);
   const open = openEntries(record).length;
   return (
     <section class="record" aria-labelledby="record-title">
@@ -105,7 +105,7 @@ function CellValue({ cell, side }: { readonly cell: Cell; readonly side: Side })
       )}
       {cell.now.map((entry) => (
         <div class={cell.abnormal ? 'value abnormal' : 'value'} key={entry.id}>
-          <b>{valueText(entry.finding)}</b>
+          <b>{valueText(entry.finding, messages.report)}</b>
           {cell.abnormal && <span class="unseen">, {text.abnormal}</span>}
           <StandingTag entry={entry} />
         </div>
@@ -113,7 +113,7 @@ function CellValue({ cell, side }: { readonly cell: Cell; readonly side: Side })
       {cell.before.map((entry) => (
         <div class="value-before" key={entry.id}>
           {entry.standing.is === 'withdrawn' ? text.withdrawn : text.superseded}{' '}
-          <del>{valueText(entry.finding)}</del>
+          <del>{valueText(entry.finding, messages.report)}</del>
         </div>
       ))}
     </>

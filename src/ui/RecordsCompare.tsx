@@ -98,7 +98,7 @@ function Item({ item: { name, findings, change, key } }: { readonly item: Compar
               <span class="unseen">{messages.text.notExamined}</span>
             </span>
           ) : (
-            valueText(finding)
+            valueText(finding, messages.report)
           )}
         </td>
       ))}

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { planOf } from '../exam/index.ts';
+import { planName } from '../exam/index.ts';
 import { usePlace } from './context.ts';
 import { Sure } from './RecordsLock.tsx';
 import type { ListedExam } from './records.ts';
@@ -62,7 +62,7 @@ function Listed({ exam }: { readonly exam: ListedExam }) {
   const date = exam.startedAt === '' ? text.undated : dated(exam.startedAt, messages.locale);
   const label = exam.label === '' ? text.unlabelled : exam.label;
   const name = `${label}, ${date}`;
-  const plan = planOf(exam.plan)?.name ?? exam.plan;
+  const plan = planName(exam.plan, messages.names);
   return (
     <li>
       <div>

@@ -7,17 +7,19 @@ import { recordsMessages as text } from './recordsMessages.ts';
 
 /** The finding under review: what was said, heard again, and what the supervisor says of it. */
 export function ReviewItem({ open, at }: { readonly open: OpenReview; readonly at: number }) {
-  const { review } = usePlace().room.records;
+  const { room, messages } = usePlace();
+  const { review } = room.records;
   const remark = useRef<HTMLInputElement>(null);
   const item = open.items[at];
   if (item === undefined) return null;
   const { entry } = item;
   const words = open.words.get(entry.id);
+  const line = findingLine(entry.finding, messages.report);
   return (
     <section class="review-item" aria-labelledby="review-finding">
       <p class="quiet">{text.finding(at + 1, open.items.length)}</p>
       <h3 id="review-finding" aria-live="polite">
-        {findingLine(entry.finding)}
+        {line}
       </h3>
       <dl>
         <dt>{text.said}</dt>
@@ -40,7 +42,7 @@ export function ReviewItem({ open, at }: { readonly open: OpenReview; readonly a
         <span class="tag" data-verdict={item.verdict}>
           {text.verdicts[item.verdict]}
         </span>{' '}
-        {item.text !== findingLine(entry.finding) && item.text}
+        {item.text !== line && item.text}
       </p>
       <ul class="commands">
         <li>

@@ -139,9 +139,11 @@ function Understood({ said, fresh }: { readonly said: Said; readonly fresh: bool
         <>
           <span class="quiet">{text.understood}</span>
           <ul>
-            {said.findings.map((finding) => (
-              <li key={findingName(finding)}>{findingName(finding)}</li>
-            ))}
+            {said.findings
+              .map((finding) => findingName(finding, messages.names))
+              .map((name) => (
+                <li key={name}>{name}</li>
+              ))}
           </ul>
         </>
       )}

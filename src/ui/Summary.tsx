@@ -46,7 +46,7 @@ function Argument({ localization }: { readonly localization: Localization }) {
           <h3>{text.sites}</h3>
           <ol class="sites">
             {shown.map((hypothesis) => (
-              <Site key={hypothesisName(hypothesis)} hypothesis={hypothesis} />
+              <Site key={hypothesisName(hypothesis, messages.report)} hypothesis={hypothesis} />
             ))}
           </ol>
           {rest > 0 && (
@@ -78,7 +78,8 @@ function Cautions({ cautions }: { readonly cautions: readonly Caution[] }) {
             {because.length > 0 && (
               <span class="quiet">
                 {' '}
-                ({text.because} {because.map(findingLine).join('; ')})
+                ({text.because}{' '}
+                {because.map((finding) => findingLine(finding, messages.report)).join('; ')})
               </span>
             )}
           </li>
@@ -90,7 +91,7 @@ function Cautions({ cautions }: { readonly cautions: readonly Caution[] }) {
 function Site({ hypothesis }: { readonly hypothesis: Hypothesis }) {
   const { messages } = usePlace();
   const { text } = messages;
-  const name = hypothesisName(hypothesis);
+  const name = hypothesisName(hypothesis, messages.report);
   return (
     <li>
       <div class="site-name">

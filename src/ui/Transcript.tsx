@@ -1,4 +1,4 @@
-import { findingName } from '../exam/index.ts';
+import { type Finding, findingName } from '../exam/index.ts';
 import { usePlace } from './context.ts';
 
 /** Everything heard and everything said back, the latest first. */
@@ -6,6 +6,7 @@ export function Transcript() {
   const { room, messages } = usePlace();
   const { text } = messages;
   const said = room.said.value;
+  const named = (finding: Finding): string => findingName(finding, messages.names);
   return (
     <details class="transcript">
       <summary>
@@ -24,7 +25,7 @@ export function Transcript() {
               )}
               {one.outcome === 'ask' && <span class="quiet"> {text.mustAnswer}</span>}
               {one.findings.length > 0 && (
-                <span class="quiet"> → {one.findings.map(findingName).join('; ')}</span>
+                <span class="quiet"> → {one.findings.map(named).join('; ')}</span>
               )}
               {one.readBack !== '' && (
                 <p>

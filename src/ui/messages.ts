@@ -1,4 +1,17 @@
-import type { Kind, Side } from '../exam/index.ts';
+import { type DialogueMessages, dialogueMessages } from '../dialogue/index.ts';
+import {
+  type ExamMessages,
+  examMessages,
+  type Kind,
+  type LanguageId,
+  type Side,
+} from '../exam/index.ts';
+import {
+  type DrawingMessages,
+  drawingMessages,
+  type ReportNames,
+  reportNames,
+} from '../report/index.ts';
 import { commandMessages } from './commandMessages.ts';
 import type { Theme, Trouble, VoiceChoice } from './room.ts';
 import type { Standing } from './standing.ts';
@@ -10,6 +23,13 @@ import type { Standing } from './standing.ts';
 export interface Messages {
   /** A language tag, for dates and numbers. */
   readonly locale: string;
+  /** The language of what is fetched late, and computed elsewhere. */
+  readonly language: LanguageId;
+  /** Names of what is examined, and what the dialogue says: in the language of the page. */
+  readonly names: ExamMessages;
+  readonly dialogue: DialogueMessages;
+  readonly report: ReportNames;
+  readonly drawings: DrawingMessages;
   readonly program: string;
   readonly tagline: string;
   readonly disclaimer: string;
@@ -152,6 +172,11 @@ const locale =
 /** The page in English. */
 export const english: Messages = {
   locale,
+  language: 'en',
+  names: examMessages.en,
+  dialogue: dialogueMessages.en,
+  report: reportNames.en,
+  drawings: drawingMessages.en,
   program: 'Plessor',
   tagline: 'The neurological examination, hands free.',
   disclaimer:

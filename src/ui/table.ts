@@ -13,7 +13,7 @@ import {
   stands,
   vocabulary,
 } from '../exam/index.ts';
-import { modalityNames, siteName } from '../report/index.ts';
+import { type ReportNames, siteName } from '../report/index.ts';
 
 /** Everything ever recorded of one item on one side: what stands, and what it replaced. */
 export interface Cell {
@@ -58,7 +58,7 @@ export const bedsideOrder: readonly Kind[] = [
  * The record as a table: a group a kind, a row an item, a cell a side. Whatever was replaced or
  * withdrawn keeps its row, so no value ever leaves the screen unseen.
  */
-export function tableOf(record: ExamRecord): readonly Group[] {
+export function tableOf(record: ExamRecord, names: ReportNames): readonly Group[] {
   const unequal = new Set(asymmetric(standingFindings(record)).map(rowKey));
   return bedsideOrder
     .filter((kind) => kinds.includes(kind))
@@ -70,7 +70,7 @@ export function tableOf(record: ExamRecord): readonly Group[] {
       }
       return rows.size === 0
         ? []
-        : [{ kind, rows: [...rows].map(([key, row]) => rowOf(key, row, unequal.has(key))) }];
+        : [{ kind, rows: [...rows].map(([key, row]) => rowOf(key, row, unequal.has(key), names)) }];
     });
 }
 
@@ -83,7 +83,7 @@ function inOrder(entries: readonly Entry[], kind: Kind): readonly Entry[] {
   return entries.filter((e) => e.finding.kind === kind).toSorted((a, b) => place(a) - place(b));
 }
 
-function rowOf(key: string, entries: readonly Entry[], unequal: boolean): Row {
+function rowOf(key: string, entries: readonly Entry[], unequal: boolean, names: ReportNames): Row {
   const cell = (side: Side): Cell => {
     const here = entries.filter((entry) => entry.finding.side === side);
     const now = here.filter(stands);
@@ -105,7 +105,7 @@ function rowOf(key: string, entries: readonly Entry[], unequal: boolean): Row {
     cells.right.before.length;
   return {
     key,
-    name: rowName(finding),
+    name: rowName(finding, names),
     item:
       finding.kind === 'sensation' ? { kind, site, modality: finding.modality } : { kind, site },
     cells,
@@ -114,7 +114,7 @@ function rowOf(key: string, entries: readonly Entry[], unequal: boolean): Row {
   };
 }
 
-const rowName = (finding: Finding): string =>
+const rowName = (finding: Finding, names: ReportNames): string =>
   finding.kind === 'sensation'
-    ? `${siteName(finding)}, ${modalityNames[finding.modality]}`
-    : siteName(finding);
+    ? names.felt(siteName(finding, names), names.modalities[finding.modality])
+    : siteName(finding, names);

@@ -17,7 +17,9 @@ describe('a trial of the microphone', () => {
 
   test('shows and says what was heard', () => {
     expect(say('right patellar two plus')).toBe('goes on');
-    expect(check.heard.peek()?.findings.map(findingName)).toEqual(['right patellar 2+']);
+    expect(check.heard.peek()?.findings.map((finding) => findingName(finding))).toEqual([
+      'right patellar 2+',
+    ]);
     expect(spoken).toEqual(['I heard: Right patellar two plus. Not recorded.']);
   });
   test('tells of doubt', () => {

@@ -5,7 +5,7 @@ import { createExam, type Exam } from '../../src/app/exam.ts';
 import { english } from '../../src/app/language.ts';
 import { defaultSettings } from '../../src/app/settings.ts';
 import { createWishes } from '../../src/app/wish.ts';
-import { ms, standingFindings } from '../../src/exam/index.ts';
+import { gapName, ms, standingFindings } from '../../src/exam/index.ts';
 import { interpret } from '../../src/interpret/index.ts';
 import type { Settings } from '../../src/ui/index.ts';
 
@@ -264,7 +264,7 @@ describe('a plan of one’s own', () => {
   test('is chosen by voice and prompted along like the others', async () => {
     const here = room(true, { own });
     await here.say('plan my own', 'prompt me');
-    expect(here.exam.left.peek().map(({ name }) => name)).toEqual([
+    expect(here.exam.left.peek().map((gap) => gapName(gap))).toEqual([
       'patellar',
       'ankle jerk',
       'great toe, vibration',

@@ -111,7 +111,9 @@ async function byVoice(
     }
     const seconds = (performance.now() - from) / 1000;
     const saved = (await savedRecord(page)) as { readonly findings: readonly Finding[] };
-    const wanted = new Set(lines.flatMap(({ findings }) => findings.map(findingName)));
+    const wanted = new Set(
+      lines.flatMap(({ findings }) => findings.map((finding) => findingName(finding))),
+    );
     const right = saved.findings.filter((finding) => wanted.has(findingName(finding))).length;
     return { seconds, right, wrong: saved.findings.length - right, asked, again };
   } finally {

@@ -7,9 +7,8 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 // @ts-expect-error the build is plain JavaScript, so that it runs before anything is built
 import { page as buildPage } from '../../src/app/build.mjs';
 import { english as grammar } from '../../src/app/language.ts';
-import { itemName, planItems, plans } from '../../src/exam/index.ts';
+import { examMessages, itemName, planItems } from '../../src/exam/index.ts';
 import { interpret } from '../../src/interpret/index.ts';
-import { modalityNames } from '../../src/report/index.ts';
 import { english, recordsMessages } from '../../src/ui/index.ts';
 import { passphrase } from '../records/steps.ts';
 import { type OpenBrowser, openBrowser, openRoom, openSite, type Site, type } from './browser.ts';
@@ -26,7 +25,7 @@ function bracketed(one) {
   if (typeof one === 'function') return (...given) => bracketed(one(...given));
   if (Array.isArray(one)) return one.map(bracketed);
   if (typeof one !== 'object' || one === null) return one;
-  return Object.fromEntries(Object.entries(one).map(([k, v]) => [k, k === 'locale' ? v : bracketed(v)]));
+  return Object.fromEntries(Object.entries(one).map(([k, v]) => [k, ['locale', 'language'].includes(k) ? v : bracketed(v)]));
 }
 `;
 
@@ -96,7 +95,8 @@ const strangers = (page: Page): Promise<readonly string[]> =>
   }, spoken);
 
 const language = grammar();
-const lists = [...Object.values(modalityNames), ...plans.map(({ name }) => name)];
+const { modalities, plans } = examMessages.en;
+const lists = [...Object.values(modalities), ...Object.values(plans)];
 const names = new Set([
   ...lists,
   ...planItems.flatMap(({ kind, site: place }) => [itemName(kind, place), place]),

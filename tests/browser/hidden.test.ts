@@ -47,7 +47,7 @@ async function heldFindings(page: Page): Promise<readonly string[]> {
   );
   await page.getByRole('button', { name: 'Save record (JSON)' }).click();
   const { findings } = JSON.parse(await taken) as { readonly findings: readonly Finding[] };
-  return findings.map(findingName).sort();
+  return findings.map((finding) => findingName(finding)).sort();
 }
 
 test('an exam goes on while its window is hidden: no frames, timers once a second', async () => {

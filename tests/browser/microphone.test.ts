@@ -56,14 +56,18 @@ async function byCommandLine(sound: Sound): Promise<readonly string[]> {
       for (let at = 0; at < sound.length; at += 16_000) yield sound.subarray(at, at + 16_000);
     };
     const { session } = await hearExam(pieces(), hearer);
-    return standingFindings(session.state.record).map(findingName).sort();
+    return standingFindings(session.state.record)
+      .map((finding) => findingName(finding))
+      .sort();
   } finally {
     await hearer.recogniser.close();
   }
 }
 
 const names = (saved: unknown): readonly string[] =>
-  (saved as { readonly findings: readonly Finding[] }).findings.map(findingName).sort();
+  (saved as { readonly findings: readonly Finding[] }).findings
+    .map((finding) => findingName(finding))
+    .sort();
 
 describe('a rendered exam as the microphone', () => {
   test('gives the record of the command line, is read back aloud, and ends in the summary', async () => {

@@ -53,7 +53,7 @@ export async function sayNext(page: Page, air: Air, said: string): Promise<void>
 /** The findings of the record that the page would save, by name. */
 export async function savedFindings(page: Page): Promise<readonly string[]> {
   const { findings } = (await savedRecord(page)) as { readonly findings: readonly Finding[] };
-  return findings.map(findingName).sort();
+  return findings.map((finding) => findingName(finding)).sort();
 }
 
 /** Waits for the end of an exam; where it does not come, tells what was heard and answered. */

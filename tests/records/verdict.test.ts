@@ -5,6 +5,7 @@ import { createReview } from '../../src/app/review.ts';
 import { findingName } from '../../src/exam/index.ts';
 import { checkReview, differences, partsOf } from '../../src/report/index.ts';
 import { memoryShelf, readPack, SealedVault, writePack } from '../../src/store/index.ts';
+import { english as messages } from '../../src/ui/index.ts';
 import { rootExam } from '../report/exams.ts';
 
 const language = english();
@@ -18,6 +19,7 @@ async function opened() {
   const played: string[] = [];
   const room = createReview({
     language,
+    messages,
     localizer: { prepare: () => {}, localize: async () => undefined },
     play: async (wav) => void played.push(wav),
     say: (text) => said.push(text),

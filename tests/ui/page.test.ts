@@ -38,7 +38,10 @@ describe('what can be said', () => {
         expect(means, words).toBe(english.commands[command]);
         expect(means, words).not.toBe('');
       } else {
-        const said = meaning.is === 'findings' ? meaning.findings.map(findingName).join('; ') : '';
+        const said =
+          meaning.is === 'findings'
+            ? meaning.findings.map((finding) => findingName(finding)).join('; ')
+            : '';
         expect(said, words).toBe(means);
       }
     }
@@ -47,7 +50,7 @@ describe('what can be said', () => {
 
 describe('the record as a table', () => {
   test('sets left beside right and marks what differs', () => {
-    const [group] = tableOf(exam('right patellar 3+, left 2+').state.record);
+    const [group] = tableOf(exam('right patellar 3+, left 2+').state.record, english.report);
     const [row] = group?.rows ?? [];
     expect(row).toMatchObject({ name: 'patellar', unequal: true, single: false });
     expect(row?.cells.left.now[0]?.finding.value).toBe('2+');
@@ -55,7 +58,10 @@ describe('the record as a table', () => {
     expect(row?.cells.right.abnormal).toBe(true);
   });
   test('keeps what was corrected or taken back in sight', () => {
-    const [group] = tableOf(exam('left patellar 2+', 'correction 3+', 'disregard').state.record);
+    const [group] = tableOf(
+      exam('left patellar 2+', 'correction 3+', 'disregard').state.record,
+      english.report,
+    );
     const before = group?.rows[0]?.cells.left.before ?? [];
     expect(before.map(({ finding, standing }) => `${finding.value} ${standing.is}`)).toEqual([
       '2+ superseded',
@@ -63,13 +69,16 @@ describe('the record as a table', () => {
     ]);
   });
   test('keeps both places when the side was corrected', () => {
-    const [group] = tableOf(exam('right ankle jerk 1+', 'correction left').state.record);
+    const [group] = tableOf(
+      exam('right ankle jerk 1+', 'correction left').state.record,
+      english.report,
+    );
     const cells = group?.rows[0]?.cells;
     expect(cells?.right.before).toHaveLength(1);
     expect(cells?.left.now).toHaveLength(1);
   });
   test('has one cell for what has no sides', () => {
-    const [group] = tableOf(exam('jaw jerk 2+').state.record);
+    const [group] = tableOf(exam('jaw jerk 2+').state.record, english.report);
     expect(group?.rows[0]?.single).toBe(true);
   });
 });
