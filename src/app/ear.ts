@@ -42,6 +42,11 @@ export interface Ear {
   settled(): Promise<void>;
   /** While muted nothing is heard; what was half said is dropped. */
   mute(muted: boolean): void;
+  /**
+   * Shut, nothing is heard and the utterance in progress ends at once. One that was cut while it
+   * still sounded may lack its "minus": it is asked about, never recorded.
+   */
+  gate(open: boolean): void;
   /** Sound was lost: what it was a part of is dropped, since a lost word may be a "not". */
   gap(ms: number): void;
   /** Time spent in the recogniser so far, in ms. */
@@ -87,11 +92,13 @@ export function createEar(parts: EarParts): Ear {
     hearing = true;
   }
 
-  async function end(at: number): Promise<void> {
+  async function end(at: number, cut: boolean): Promise<void> {
     if (!hearing) return;
     hearing = false;
-    const { evidence, ...heard } = await understand(recogniser, parts, rule);
+    const { evidence, ...understood } = await understand(recogniser, parts, rule);
     parts.measured?.(evidence);
+    const doubted = cut && understood.certainty === 'sure';
+    const heard = doubted ? { ...understood, certainty: 'unsure' as const } : understood;
     const kept = heard.words.length === 0 || pieces.length === 0 ? {} : { sound: joined(pieces) };
     parts.utterance({ ...heard, startMs: ms(startedAt), endMs: ms(at), ...kept });
   }
@@ -124,7 +131,7 @@ export function createEar(parts: EarParts): Ear {
         break;
       case 'end':
         parts.turn?.('silent');
-        then(timed(() => end(event.at)));
+        then(timed(() => end(event.at, event.cut)));
         break;
       case 'missed':
         parts.missed?.();
@@ -166,6 +173,7 @@ export function createEar(parts: EarParts): Ear {
       }
       muted = now;
     },
+    gate: (open) => endpointer.gate(open).forEach(take),
     gap(lost) {
       endpointer.skip(Math.round((lost / 1000) * soundRate));
       drop();

@@ -12,6 +12,8 @@ export interface Hearer {
   /** Resolves when what was pushed so far has been heard. */
   settled(): Promise<void>;
   mute(muted: boolean): void;
+  /** Shut, nothing is heard and what was half said ends. */
+  gate(open: boolean): void;
   /** Sound was lost. */
   gap(ms: number): void;
 }
@@ -50,9 +52,14 @@ export interface Listening {
   /** Takes sound piece by piece from elsewhere until it ends or is closed. */
   follow(name: string, pieces: (signal: AbortSignal) => AsyncIterable<Sound>): Promise<void>;
   mute(muted: boolean): void;
+  /** Whether the microphone's sound is let through; a recording's always is. */
+  gate(open: boolean): void;
   /** The program speaks, or has stopped. */
   speaking(now: boolean): void;
 }
+
+/** Sound reaches the page so much after it was in the room, at most, ms: what was said before a key went up. */
+const lateMs = 150;
 
 /** The meter moves no more often than this, in ms; the eye sees no more. */
 const meterMs = 80;
@@ -65,6 +72,9 @@ export function createListening(parts: ListeningParts): Listening {
   const deaf = signal(false);
   let ear: Hearer | undefined;
   let muted = false;
+  let open = true;
+  let closing: ReturnType<typeof setTimeout> | undefined;
+  const letThrough = (): void => ear?.gate(open || source.peek().is === 'recording');
   const doubleTalk = createDoubleTalk();
   let loading: Promise<void> | undefined;
   let stop: (() => Promise<void>) | undefined;
@@ -83,7 +93,8 @@ export function createListening(parts: ListeningParts): Listening {
       deaf.value = loudness.deaf;
     }
     ear?.push(sound);
-    if (doubleTalk.take(sound)) parts.talkedOver?.();
+    // With the key up, who speaks does not speak to the program.
+    if (doubleTalk.take(sound) && open) parts.talkedOver?.();
   }
 
   function load(): Promise<void> {
@@ -94,6 +105,7 @@ export function createListening(parts: ListeningParts): Listening {
         if (loading !== mine) return;
         ear = loaded;
         loaded.mute(muted);
+        letThrough();
         engine.value = { is: 'ready' };
       },
       (why: unknown) => {
@@ -126,9 +138,9 @@ export function createListening(parts: ListeningParts): Listening {
     parts.lost();
   }
 
-  async function open(): Promise<void> {
+  async function openMicrophone(): Promise<void> {
     loudness = createLoudness(soundRate);
-    const open = await parts.microphone.listen({
+    const opened = await parts.microphone.listen({
       sound: take,
       gap: (ms) => {
         performance.mark('plessor:gap', { detail: ms });
@@ -141,8 +153,9 @@ export function createListening(parts: ListeningParts): Listening {
         watch();
       },
     });
-    stop = () => open.stop();
+    stop = () => opened.stop();
     source.value = { is: 'microphone' };
+    letThrough();
     parts.opened();
   }
 
@@ -151,7 +164,7 @@ export function createListening(parts: ListeningParts): Listening {
     giveUp ??= parts.regain?.(() => {
       if (trying !== undefined || source.peek().is !== 'lost') return;
       const watching = giveUp;
-      trying = open()
+      trying = openMicrophone()
         .then(async () => {
           // Closed by the examiner meanwhile.
           if (giveUp !== watching) return close();
@@ -177,6 +190,7 @@ export function createListening(parts: ListeningParts): Listening {
     const stopped = new AbortController();
     stop = async () => stopped.abort();
     source.value = { is: 'recording', name };
+    letThrough();
     try {
       for await (const sound of pieces(stopped.signal)) {
         if (stopped.signal.aborted) break;
@@ -213,7 +227,7 @@ export function createListening(parts: ListeningParts): Listening {
       source.value = { is: 'asking' };
       void load();
       try {
-        await open();
+        await openMicrophone();
       } catch (why) {
         lose(troubleOf(why));
       }
@@ -226,6 +240,15 @@ export function createListening(parts: ListeningParts): Listening {
     mute(now) {
       muted = now;
       ear?.mute(now);
+    },
+    gate(now) {
+      clearTimeout(closing);
+      const take = (): void => {
+        open = now;
+        letThrough();
+      };
+      if (now) take();
+      else closing = setTimeout(take, lateMs);
     },
   };
 }

@@ -108,7 +108,7 @@ const demonstration = late(() => import('./demonstration.ts'));
 const keeping = createKeeping(navigator.serviceWorker, navigator.storage);
 const vault = new SealedVault(indexedDbShelf('plessor', (line) => tell(line)));
 
-const { room, acts, touch, tick, tell } = createRoom({
+const { room, acts, touch, key, tick, tell } = createRoom({
   language,
   messages,
   now: () => ms(Date.now()),
@@ -183,6 +183,30 @@ setInterval(tick, 5000);
 addEventListener('keydown', (event) => {
   if (event.key === 'Escape') acts.hush();
 });
+const inText = ({ target }: Event): boolean =>
+  target instanceof HTMLTextAreaElement ||
+  (target instanceof HTMLInputElement &&
+    /^(text|search|password|url|date|number)$/.test(target.type));
+/** Where the key is being chosen it is no switch yet. */
+const choosing = ({ target }: Event): boolean =>
+  target instanceof Element && target.closest('[data-key-chooser]') !== null;
+addEventListener(
+  'keydown',
+  (event) => {
+    const { code, key: label, repeat, ctrlKey, altKey, metaKey } = event;
+    const press = { code, key: label, repeat, chord: ctrlKey || altKey || metaKey };
+    if (!choosing(event) && key.down(press, inText(event))) event.preventDefault();
+  },
+  { capture: true },
+);
+addEventListener(
+  'keyup',
+  (event) => {
+    if (key.up(event)) event.preventDefault();
+  },
+  { capture: true },
+);
+addEventListener('blur', () => key.away());
 for (const sign of ['keydown', 'pointerdown']) addEventListener(sign, touch, { capture: true });
 addEventListener('beforeunload', (event) => {
   if (room.unsaved.peek()) event.preventDefault();

@@ -27,6 +27,7 @@ import { createRecords, type RecordsParts, type SendBundle } from './records.ts'
 import type { Keeper } from './recordsKeeper.ts';
 import type { HeardWords } from './session.ts';
 import { loadSettings, storeSettings } from './settings.ts';
+import { createKeySwitch, type KeySwitch } from './talkKey.ts';
 import { createWishes } from './wish.ts';
 
 /** What the room is built from; everything that touches the world comes in here. */
@@ -84,6 +85,8 @@ export function createRoom(parts: RoomParts): {
   readonly acts: Acts;
   /** A sign of the examiner: the records stay open. */
   readonly touch: () => void;
+  /** Takes the examiner's key. */
+  readonly key: KeySwitch;
   /** To be called every few seconds. */
   readonly tick: () => void;
   /** Shows a line about something that went wrong and can be lived with. */
@@ -214,6 +217,11 @@ export function createRoom(parts: RoomParts): {
     ...(parts.regain === undefined ? {} : { regain: parts.regain }),
   });
 
+  const key = createKeySwitch({
+    settings,
+    gate: (open) => listening.gate(open),
+    pressed: () => mouth.hush(),
+  });
   effect(() => {
     if (panel.value === 'check') check.begin();
   });
@@ -329,6 +337,7 @@ export function createRoom(parts: RoomParts): {
     engine: listening.engine,
     level: listening.level,
     deaf: listening.deaf,
+    key: key.state,
     partial,
     speaking,
     dialogue: exam.dialogue,
@@ -383,6 +392,7 @@ export function createRoom(parts: RoomParts): {
     },
     speak: (words) => mouth.say(words),
     hush: () => mouth.hush(),
+    turnKey: () => key.turn(),
     prompt: (item) => exam.prompt(item),
     plan: (id) => exam.plan(id),
     begin: () => {
@@ -411,5 +421,5 @@ export function createRoom(parts: RoomParts): {
   const tell = (line: string): void => {
     notice.value = line;
   };
-  return { room, acts, touch: records.touch, tick: exam.tick, tell };
+  return { room, acts, touch: records.touch, key, tick: exam.tick, tell };
 }

@@ -1,5 +1,5 @@
 import { planItemId, planItems } from '../exam/index.ts';
-import { type Settings, themes, voices } from '../ui/index.ts';
+import { keyUses, ownerOf, type Settings, type TalkKey, themes, voices } from '../ui/index.ts';
 
 const key = 'plessor-settings';
 const strictnesses = ['every', 'costly', 'end'] as const;
@@ -14,6 +14,7 @@ export const defaultSettings: Settings = {
   lead: 'examiner',
   headphones: false,
   earcons: true,
+  key: { use: 'none', code: '', name: '' },
   own: [],
 };
 
@@ -45,8 +46,19 @@ export function loadSettings(store: Pick<Storage, 'getItem'>): Settings {
     lead: one('lead', ['examiner', 'plessor'] as const, 'examiner'),
     headphones: one('headphones', [true, false], false),
     earcons: one('earcons', [true, false], true),
+    key: keyOf(raw.key),
     own: planItems.map(planItemId).filter((id) => own.includes(id)),
   };
+}
+
+function keyOf(raw: unknown): TalkKey {
+  const none = defaultSettings.key;
+  if (typeof raw !== 'object' || raw === null) return none;
+  const { use, code, name } = raw as Readonly<Record<string, unknown>>;
+  const known = keyUses.find((one) => one === use) ?? none.use;
+  if (typeof code !== 'string' || typeof name !== 'string') return { ...none, use: known };
+  const free = ownerOf({ code, key: name, chord: false }) === undefined;
+  return free ? { use: known, code, name } : { ...none, use: known };
 }
 
 /** A full or forbidden store loses the wishes, never the exam. */

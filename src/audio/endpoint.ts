@@ -21,6 +21,8 @@ export interface EndpointOptions {
   /** An utterance is ended at the next lull from `longMs` on, and at `longestMs` in any case. */
   readonly longMs: number;
   readonly longestMs: number;
+  /** Shut off after less quiet than this, an utterance was cut. */
+  readonly wholeMs: number;
 }
 
 export const usualEndpoints: EndpointOptions = {
@@ -34,6 +36,7 @@ export const usualEndpoints: EndpointOptions = {
   missedMs: 300,
   longMs: 15_000,
   longestMs: 20_000,
+  wholeMs: 60,
 };
 
 export const frameMs = 10;
@@ -43,7 +46,8 @@ export type EndpointerEvent =
   /** Speech began; `at` is the first sample that belongs to it, counted from the very first. */
   | { readonly type: 'start'; readonly at: number }
   | { readonly type: 'sound'; readonly sound: Sound }
-  | { readonly type: 'end'; readonly at: number }
+  /** `cut` where it was ended while still loud: its last word may be half a word. */
+  | { readonly type: 'end'; readonly at: number; readonly cut: boolean }
   /** Somebody was speaking where sound was passed over, and went on after it, unheard. */
   | { readonly type: 'missed'; readonly at: number };
 
@@ -175,6 +179,11 @@ export interface Endpointer {
    * before a lull, since half a sentence says something else than the whole.
    */
   skip(samples: number): void;
+  /**
+   * Shut, it follows the room and gives nothing; what is in progress ends at once. Opened while
+   * somebody speaks, it begins with what comes after the next lull.
+   */
+  gate(open: boolean): readonly EndpointerEvent[];
 }
 
 /** Cuts a stream of sound into utterances. Every sample of speech is given once, in order. */
@@ -187,12 +196,18 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
   let rest: Sound = new Float32Array(0);
   let at = 0;
   let last = 0;
+  let shut = false;
 
   const take = (frame: Sound, events: EndpointerEvent[]): void => {
     const level = levelOf(frame, last);
     last = frame.at(-1) ?? 0;
     const { state: next, turn } = advance(state, level, options);
     at += frame.length;
+    if (shut) {
+      // Nothing from before it is opened belongs to an utterance.
+      state = next;
+      return;
+    }
     if (turn === 'start') {
       before.push(frame);
       const sound = joined(before);
@@ -201,7 +216,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
     } else if (state.speaking) {
       held.push(frame);
       if (turn === 'end') {
-        end(events);
+        end(events, false);
       } else if (next.run * frameMs <= options.tailMs) {
         for (const sound of held) events.push({ type: 'sound', sound });
         held = [];
@@ -216,8 +231,8 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
   };
 
   /** Where the sound given so far ends; what was held belongs to nobody yet. */
-  const end = (events: EndpointerEvent[]): void => {
-    events.push({ type: 'end', at: at - frameSamples * held.length });
+  const end = (events: EndpointerEvent[], cut: boolean): void => {
+    events.push({ type: 'end', at: at - frameSamples * held.length, cut });
     before = held.slice(-kept);
     held = [];
   };
@@ -235,7 +250,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
     },
     flush() {
       const events: EndpointerEvent[] = [];
-      if (state.speaking) end(events);
+      if (state.speaking && !shut) end(events, false);
       at += rest.length;
       rest = new Float32Array(0);
       before = [];
@@ -248,6 +263,22 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
       before = [];
       held = [];
       state = { ...state, speaking: false, waiting: true, run: 0, age: 0 };
+    },
+    gate(open) {
+      const events: EndpointerEvent[] = [];
+      if (open !== shut) return events;
+      shut = !open;
+      if (shut && state.speaking) {
+        end(events, state.run * frameMs < options.wholeMs);
+        state = { ...state, speaking: false, run: 0, age: 0 };
+      } else if (open) {
+        // Whoever speaks now is heard from the next lull on, and what came before was not missed.
+        const waiting = state.waiting || (state.speaking && state.run * frameMs < options.lullMs);
+        const run = waiting || !state.speaking ? state.run : 0;
+        state = { ...state, speaking: false, waiting, run, age: 0 };
+      }
+      before = [];
+      return events;
     },
   };
 }

@@ -26,6 +26,11 @@ export function Ear() {
           {source.is === 'lost' ? text.listenAgain : text.listen}
         </button>
       )}
+      {source.is === 'microphone' && room.key.value !== 'none' && (
+        <button type="button" aria-pressed={room.key.value === 'down'} onClick={acts.turnKey}>
+          {roomMessages.key.turn}
+        </button>
+      )}
       <button
         type="button"
         onClick={() => {

@@ -1,7 +1,10 @@
+import type { ComponentChildren } from 'preact';
+import { useState } from 'preact/hooks';
 import { usePlace } from './context.ts';
 import { modelMessages } from './modelMessages.ts';
 import { type Settings, themes, voices } from './room.ts';
 import { roomMessages } from './roomMessages.ts';
+import { type KeyOwner, keyName, keyUses, ownerOf, type TalkKey, writes } from './talkKey.ts';
 
 const leads = ['examiner', 'plessor'] as const;
 const strictnesses = ['every', 'costly', 'end'] as const;
@@ -64,6 +67,7 @@ export function SettingsPanel() {
         pick={(headphones) => set({ headphones })}
       />
       <Tick title={text.earcons} now={now.earcons} pick={(earcons) => set({ earcons })} />
+      <KeyChoice now={now.key} pick={(key) => set({ key })} />
       <Choose
         title={text.theme}
         all={themes}
@@ -93,18 +97,79 @@ export function SettingsPanel() {
   );
 }
 
+/** The examiner shows which key by pressing it. */
+function KeyChoice({
+  now,
+  pick,
+}: {
+  readonly now: TalkKey;
+  readonly pick: (key: TalkKey) => void;
+}) {
+  const text = roomMessages.key;
+  const [state, setState] = useState<'idle' | 'choosing' | KeyOwner>('idle');
+  const waits = state !== 'idle';
+  const press = (event: KeyboardEvent): void => {
+    const { code, key, ctrlKey, altKey, metaKey, repeat } = event;
+    if (!waits || repeat) return;
+    if (code === 'Tab' || code === 'Escape') setState('idle');
+    // The way on from here stays open.
+    if (code === 'Tab') return;
+    event.preventDefault();
+    event.stopPropagation();
+    if (code === 'Escape') return;
+    const pressed = { code, key, chord: ctrlKey || altKey || metaKey };
+    const owner = ownerOf(pressed);
+    if (owner === undefined) pick({ ...now, code, name: keyName(pressed) });
+    setState(owner ?? 'idle');
+  };
+  const told = (): string => {
+    if (state === 'choosing') return text.press;
+    if (state !== 'idle') return text.taken[state];
+    if (now.code === '') return text.notChosen;
+    return writes({ key: now.name })
+      ? `${text.chosen(now.name)} ${text.writes}`
+      : text.chosen(now.name);
+  };
+  return (
+    <Choose
+      title={text.title}
+      all={keyUses}
+      now={now.use}
+      name={(use) => text.uses[use]}
+      pick={(use) => pick({ ...now, use })}
+    >
+      <p class="quiet">{text.intro}</p>
+      {now.use !== 'none' && (
+        <button
+          type="button"
+          data-key-chooser
+          aria-pressed={waits}
+          onClick={() => setState('choosing')}
+          onKeyDown={press}
+          onBlur={() => setState('idle')}
+        >
+          {text.choose}
+        </button>
+      )}
+      <p role="status">{now.use !== 'none' && told()}</p>
+    </Choose>
+  );
+}
+
 function Choose<T extends string>({
   title,
   all,
   now,
   name,
   pick,
+  children,
 }: {
   readonly title: string;
   readonly all: readonly T[];
   readonly now: T;
   readonly name: (one: T) => string;
   readonly pick: (one: T) => void;
+  readonly children?: ComponentChildren;
 }) {
   return (
     <fieldset>
@@ -115,6 +180,7 @@ function Choose<T extends string>({
           <span>{name(one)}</span>
         </label>
       ))}
+      {children}
     </fieldset>
   );
 }

@@ -1,6 +1,7 @@
 import { findingName } from '../exam/index.ts';
 import { usePlace } from './context.ts';
 import type { Said } from './room.ts';
+import { roomMessages } from './roomMessages.ts';
 import { type Standing, standingOf } from './standing.ts';
 
 /** What a glance from the couch must tell: what it does, what it heard, what it understood. */
@@ -12,16 +13,17 @@ export function Stage() {
     deaf: room.deaf.value,
     speaking: room.speaking.value !== '',
     mode: room.dialogue.value.mode,
+    key: room.key.value,
   });
   return (
     <section class="stage" data-standing={standing} aria-label={messages.text.status}>
       <div class="standing">
         <Sign standing={standing} />
         <div>
-          <p class="standing-word" role="status">
-            {messages.standing[standing]}
+          <Word standing={standing} />
+          <p class="standing-more">
+            {messages.standingMore[standing]} <KeyHint />
           </p>
-          <p class="standing-more">{messages.standingMore[standing]}</p>
         </div>
         <Loudness />
       </div>
@@ -29,6 +31,40 @@ export function Stage() {
       <Words />
     </section>
   );
+}
+
+/** The state in one word. What a key does every few seconds is shown, but announced once only. */
+function Word({ standing }: { readonly standing: Standing }) {
+  const { room, messages } = usePlace();
+  const word = messages.standing[standing];
+  const { use, name } = room.settings.value.key;
+  if (use === 'none') {
+    return (
+      <p key="alone" class="standing-word" role="status">
+        {word}
+      </p>
+    );
+  }
+  const byKey = standing === 'listening' || standing === 'key-up';
+  return (
+    <div key="with key">
+      <p class="standing-word" aria-hidden="true">
+        {word}
+      </p>
+      <p class="unseen" role="status">
+        {byKey ? roomMessages.key.told[use](name || roomMessages.key.some) : word}
+      </p>
+    </div>
+  );
+}
+
+/** What to do with the key while it is up and nothing is heard. */
+function KeyHint() {
+  const { room } = usePlace();
+  const { use, name } = room.settings.value.key;
+  const open = room.source.value.is === 'microphone';
+  if (use === 'none' || !open || room.key.value !== 'up') return null;
+  return <>{roomMessages.key.up[use](name || roomMessages.key.some)}</>;
 }
 
 /** A sign of its own shape for each state, so that none rests on colour. */
@@ -59,6 +95,7 @@ const signs: Readonly<Record<Standing, preact.JSX.Element>> = {
     </>
   ),
   listening: waves,
+  'key-up': <path d="M8 16h32v18H8ZM16 25h16" class="line" />,
   playing: <path d="M14 8v32l26-16Z" class="fill" />,
   speaking: (
     <>

@@ -9,3 +9,4 @@ export * from './room.ts';
 export { roomMessages } from './roomMessages.ts';
 export { type Standing, standingOf } from './standing.ts';
 export { bedsideOrder, tableOf } from './table.ts';
+export * from './talkKey.ts';

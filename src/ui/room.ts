@@ -4,6 +4,7 @@ import type { Finding, Gap, PlanItem } from '../exam/index.ts';
 import type { Localization } from '../localize/index.ts';
 import type { ModelList } from './models.ts';
 import type { Records } from './records.ts';
+import type { KeyState, TalkKey } from './talkKey.ts';
 
 /** Why no sound comes in. The exam goes on: typing always works. */
 export type Trouble =
@@ -62,6 +63,8 @@ export interface Settings {
   /** With headphones the program cannot hear itself, so it listens while it speaks. */
   readonly headphones: boolean;
   readonly earcons: boolean;
+  /** With what the examiner says when to listen; by itself it always does. */
+  readonly key: TalkKey;
   /** What the examiner's own plan asks for, by the ids of its items. */
   readonly own: readonly string[];
 }
@@ -111,6 +114,8 @@ export interface Room {
   readonly level: ReadonlySignal<number>;
   /** Sound is on but has been as good as silent for long. */
   readonly deaf: ReadonlySignal<boolean>;
+  /** Whether the examiner's key lets sound through, where there is one. */
+  readonly key: ReadonlySignal<KeyState>;
   /** Words of the utterance in progress. */
   readonly partial: ReadonlySignal<readonly string[]>;
   /** What is being spoken now; an empty text when nothing is. */
@@ -152,6 +157,8 @@ export interface Acts {
   speak(words: string): void;
   /** Stops the voice. */
   hush(): void;
+  /** Does what the examiner's key does: lets sound through, or no more. */
+  turnKey(): void;
   prompt(item: PlanItem | undefined): void;
   plan(id: string): void;
   /** Begins another exam; asks first where this one was not saved. */

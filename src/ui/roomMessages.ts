@@ -29,6 +29,37 @@ export const roomMessages = {
       'Choose what it asks for, on both sides where there are two. It is kept in this browser.',
     chosen: (count: string) => `Chosen: ${count}`,
   },
+  key: {
+    title: 'Key or foot switch',
+    intro: 'A foot switch counts as the key it sends. It works while this page is in front.',
+    uses: {
+      none: 'Listen without a key',
+      held: 'Listen only while the key is held',
+      switched: 'The key starts and stops listening',
+    },
+    choose: 'Choose the key',
+    press: 'Press the key now. Escape leaves it as it is.',
+    chosen: (name: string) => `The key is ${name}.`,
+    notChosen: 'No key is chosen. The button “Hear me” does the same.',
+    writes: 'In a text field it writes and does not switch.',
+    taken: {
+      page: 'The page itself needs this key. Press another, such as F8 or F13.',
+      reader: 'Screen readers need this key. Press another, such as F8 or F13.',
+      browser: 'The browser needs this key. Press another, such as F8 or F13.',
+      unknown: 'The browser does not tell which key this is. Press another.',
+    },
+    some: 'the key',
+    /** What is announced, once: the key itself goes up and down too often for that. */
+    told: {
+      held: (name: string) => `Listening only while ${name} is held.`,
+      switched: (name: string) => `Listening starts and stops with ${name}.`,
+    },
+    up: {
+      held: (name: string) => `Hold ${name} and speak.`,
+      switched: (name: string) => `Press ${name} and speak.`,
+    },
+    turn: 'Hear me',
+  },
   confirming: {
     every: 'Confirming every finding.',
     costly: 'Confirming what is abnormal.',

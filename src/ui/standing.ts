@@ -1,5 +1,6 @@
 import type { Dialogue } from '../dialogue/index.ts';
 import type { Engine, Source } from './room.ts';
+import type { KeyState } from './talkKey.ts';
 
 /** What the program is doing, as one word on the screen. */
 export type Standing =
@@ -7,6 +8,8 @@ export type Standing =
   | 'loading'
   | 'asking'
   | 'listening'
+  /** The microphone is open, and the examiner's key is up. */
+  | 'key-up'
   | 'playing'
   | 'speaking'
   | 'standing-by'
@@ -20,8 +23,9 @@ export function standingOf(now: {
   readonly deaf: boolean;
   readonly speaking: boolean;
   readonly mode: Dialogue['mode'];
+  readonly key: KeyState;
 }): Standing {
-  const { source, engine, deaf, speaking, mode } = now;
+  const { source, engine, deaf, speaking, mode, key } = now;
   if (speaking) return 'speaking';
   if (source.is === 'lost') return 'lost';
   if (source.is === 'asking') return 'asking';
@@ -30,5 +34,6 @@ export function standingOf(now: {
   if (source.is === 'none') return 'off';
   if (mode === 'paused') return 'standing-by';
   if (source.is === 'recording') return 'playing';
-  return deaf ? 'deaf' : 'listening';
+  if (deaf) return 'deaf';
+  return key === 'up' ? 'key-up' : 'listening';
 }

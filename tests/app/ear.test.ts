@@ -120,6 +120,47 @@ describe('what cannot be heard whole is told, not guessed at', () => {
   });
 });
 
+describe('a key says when to listen', () => {
+  const tone = Float32Array.from({ length: 48_000 }, (_, i) =>
+    i > 8000 && i < 40_000 ? 0.3 * Math.sin(i / 5) : 1e-4 * Math.sin(i),
+  );
+  /** Shut at these samples, if at all, and what was heard. */
+  async function heardUntil(shutAt: number): Promise<readonly HeardWords[]> {
+    const heard: HeardWords[] = [];
+    const said = path('right patellar three plus', 0);
+    const ear = createEar({
+      recogniser: deaf(said, [said, path('right patellar two plus', -150)]),
+      language: { ...language, network: () => network },
+      calibration: calibrations.mixture,
+      context: () => ({}),
+      partial: () => {},
+      utterance: (one) => heard.push(one),
+      failed: (why) => {
+        throw why;
+      },
+    });
+    for (let at = 0; at < tone.length; at += 1600) {
+      if (at >= shutAt) ear.gate(false);
+      ear.push(tone.subarray(at, at + 1600));
+    }
+    await ear.settled();
+    return heard;
+  }
+  test('let go after the last word, the utterance ends without waiting, and is sure', async () => {
+    const [one, ...more] = await heardUntil(44_800);
+    expect(one?.certainty).toBe('sure');
+    expect(more).toEqual([]);
+    // The tone ended half a second before the sound does: by itself it would not have ended yet.
+    expect(await heardUntil(Number.POSITIVE_INFINITY)).toEqual([]);
+  });
+  test('let go in mid word, it must be asked about', async () => {
+    expect((await heardUntil(32_000)).map(({ certainty }) => certainty)).toEqual(['unsure']);
+  });
+  test('up from the beginning, nothing is heard', async () => {
+    expect(await heardUntil(0)).toEqual([]);
+  });
+});
+
 describe('the rivals of a sentence', () => {
   const takes = (said: string, words: string): boolean => {
     const net = rivals(language, 'exam.open', said.split(' '));

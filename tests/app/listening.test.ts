@@ -25,6 +25,7 @@ function room() {
       },
       settled: async () => {},
       mute: () => {},
+      gate: () => {},
       gap: () => {},
     }),
     read: async function* () {},

@@ -260,3 +260,67 @@ test('whoever went on speaking after sound was passed over is told to have gone 
   const last = sentence.findLastIndex((x) => Math.abs(x) > 0.05);
   expect(missed(sentence.subarray(last - 1600, last))).toBe(0);
 });
+
+describe('a gate before it', () => {
+  const opened = (at: number, sound: Sound, shutAt = Number.POSITIVE_INFINITY) => {
+    const endpointer = createEndpointer();
+    const events: EndpointerEvent[] = [...endpointer.gate(false)];
+    let time = 0;
+    for (const piece of pieces(sound, 10)) {
+      if (time === at) events.push(...endpointer.gate(true));
+      if (time === shutAt) events.push(...endpointer.gate(false));
+      events.push(...endpointer.push(piece));
+      time += 10;
+    }
+    events.push(...endpointer.flush());
+    return events;
+  };
+  const ends = (events: readonly EndpointerEvent[]) =>
+    events.flatMap((event) => (event.type === 'end' ? [event.cut] : []));
+
+  test('shut, nothing of what is said is given; opened in a pause, what is said then is given whole', async () => {
+    const first = await spoken('left biceps two plus');
+    const second = await spoken('right patellar three plus');
+    const sound = joined([silence(1000), first, silence(1500), second, silence(1500)]);
+    const pause = 1000 + Math.round(first.length / 160) * 10 + 500;
+    const found = utterances(opened(pause, sound));
+    expect(found).toHaveLength(1);
+    expect(found[0]?.from).toBeGreaterThanOrEqual(pause * 16);
+    const start = 16_000 + first.length + 24_000;
+    const [from, to] = extent(second);
+    expect(found[0]?.from).toBeLessThanOrEqual(start + from);
+    expect(found[0]?.to).toBeGreaterThanOrEqual(start + to);
+    expect(utterances(opened(Number.POSITIVE_INFINITY, sound))).toEqual([]);
+  });
+
+  test('opened half a second after someone else has spoken, it need not wait', async () => {
+    const first = await spoken('left biceps two plus');
+    const second = await spoken('right patellar three plus');
+    const bare = first.subarray(0, extent(first)[1]);
+    const pause = 1000 + Math.ceil(bare.length / 160) * 10 + 500;
+    const sound = joined([silence(1000), bare, silence(550), second, silence(1500)]);
+    const found = utterances(opened(pause, sound));
+    expect(found).toHaveLength(1);
+    expect(found[0]?.from).toBeLessThanOrEqual(16_000 + bare.length + 8800 + extent(second)[0]);
+  });
+
+  test('opened in the midst of a sentence, its rest is no utterance, and that is told', async () => {
+    const sentence = await spoken('right patellar three plus left two plus');
+    const middle = Math.round(extent(sentence)[1] / 320) * 10;
+    const events = opened(1000 + middle, joined([silence(1000), sentence, silence(1500)]));
+    expect(events.map(({ type }) => type)).toEqual(['missed']);
+  });
+
+  test('shut, an utterance ends at once: cut where it still sounded, else whole', async () => {
+    const sentence = await spoken('right patellar three plus');
+    const sound = joined([silence(1000), sentence, silence(1500)]);
+    const [from, to] = extent(sentence).map((at) => Math.round(at / 160) * 10);
+    const midst = Math.round(((from ?? 0) + (to ?? 0)) / 20) * 10;
+    const cutShort = opened(0, sound, 1000 + midst);
+    expect(ends(cutShort)).toEqual([true]);
+    expect(utterances(cutShort)[0]?.to).toBeLessThanOrEqual((1000 + midst) * 16);
+    const whole = opened(0, sound, 1000 + (to ?? 0) + 250);
+    expect(ends(whole)).toEqual([false]);
+    expect(ends(opened(0, sound))).toEqual([false]);
+  });
+});

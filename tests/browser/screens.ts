@@ -27,6 +27,19 @@ export const screens: Readonly<Record<string, (page: Page) => Promise<void>>> = 
     await type(page, 'right patellar 3+', 'left patellar 2+');
     await page.getByRole('status').getByText('Listening', { exact: true }).waitFor();
   },
+  'waiting for the key': async (page) => {
+    const air = await openAir(page, 0);
+    await page.getByRole('button', { name: 'Settings' }).click();
+    await page.getByLabel('Listen only while the key is held').check();
+    await page.getByRole('button', { name: 'Choose the key' }).click();
+    await page.keyboard.press('F8');
+    await page.keyboard.press('Escape');
+    await page.getByText('Ready', { exact: true }).first().waitFor({ timeout: 60_000 });
+    await page.getByRole('button', { name: 'Listen', exact: true }).click();
+    await page.getByText('Key up', { exact: true }).waitFor();
+    await air.play(Float32Array.from({ length: 160_000 }, (_, i) => 0.002 * Math.sin(i * i)));
+    await type(page, 'right patellar 3+', 'left patellar 2+');
+  },
   'standing by': async (page) => {
     await openAir(page, 0);
     await listen(page);
@@ -49,6 +62,16 @@ export const screens: Readonly<Record<string, (page: Page) => Promise<void>>> = 
   },
   'microphone check': (page) => page.getByRole('button', { name: 'Microphone check' }).click(),
   settings: (page) => page.getByRole('button', { name: 'Settings' }).click(),
+  'choosing the key': async (page) => {
+    await page.getByRole('button', { name: 'Settings' }).click();
+    await page.getByLabel('Listen only while the key is held').check();
+    await page.getByRole('button', { name: 'Choose the key' }).click();
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('Shift+Tab');
+    await page.keyboard.press('Enter');
+    await page.keyboard.press('F5');
+    await page.getByText(/The browser needs/).scrollIntoViewIfNeeded();
+  },
   'recognition models': async (page) => {
     await page.getByRole('button', { name: 'Settings' }).click();
     await page.getByRole('button', { name: 'Choose what hears' }).click();

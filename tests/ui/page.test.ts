@@ -90,6 +90,7 @@ describe('the state at a glance', () => {
     deaf: false,
     speaking: false,
     mode: 'listening',
+    key: 'none',
   } as const;
   test.each([
     ['listening', {}],
@@ -102,6 +103,11 @@ describe('the state at a glance', () => {
     ['off', { source: { is: 'none' } }],
     ['loading', { source: { is: 'none' }, engine: { is: 'loading' } }],
     ['asking', { source: { is: 'asking' } }],
+    ['key-up', { key: 'up' }],
+    ['listening', { key: 'down' }],
+    ['standing-by', { key: 'up', mode: 'paused' }],
+    ['off', { key: 'up', source: { is: 'none' } }],
+    ['playing', { key: 'up', source: { is: 'recording', name: 'b.wav' } }],
     ['playing', { source: { is: 'recording', name: 'a.wav' } }],
   ] as const)('%s', (standing, change) => {
     expect(standingOf({ ...now, ...change })).toBe(standing);
@@ -139,6 +145,7 @@ describe('what the browser remembers', () => {
       theme: 'dark',
       pace: 1.3,
       headphones: true,
+      key: { use: 'held', code: 'F13', name: 'F13' },
       own,
     } as const;
     storeSettings({ setItem: (_key, value) => (text = value) }, settings);
@@ -152,6 +159,9 @@ describe('what the browser remembers', () => {
     '{"pace":99,"theme":"pink","volume":"loud"}',
     '{"own":"all"}',
     '{"own":["reflex:wing",3]}',
+    '{"key":"held"}',
+    '{"key":{"use":"always","code":7}}',
+    '{"key":{"use":"none","code":"Tab","name":"Tab"}}',
   ])('is passed over where it is odd: %j', (text) => {
     expect(kept(text)).toEqual(defaultSettings);
   });
