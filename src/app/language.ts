@@ -1,10 +1,8 @@
+import type { LanguageId } from '../exam/index.ts';
 import type { WordNetwork } from '../grammar/index.ts';
 import { createLanguage, type Language } from '../interpret/index.ts';
 
-/** A language that can be spoken: a folder of `grammars/`, by its tag (BCP 47). */
-export type LanguageId = 'en';
-
-/** The language that page, command line and benchmark speak. */
+/** The language of page, command line and benchmark: what is said, shown and written. */
 export const chosenLanguage: LanguageId = 'en';
 
 const files = import.meta.glob<string>('../../grammars/*/*.{jsgf,txt}', {
@@ -13,7 +11,7 @@ const files = import.meta.glob<string>('../../grammars/*/*.{jsgf,txt}', {
   eager: true,
 });
 
-/** Of bundled files those of one language, named as its folder names them. */
+/** Of bundled files those of one language's folder of `grammars/`, named as they are there. */
 export function ofLanguage(
   id: LanguageId,
   bundled: Readonly<Record<string, string>>,

@@ -1,10 +1,12 @@
-import type { Finding } from '../exam/index.ts';
+import type { Finding, LanguageId } from '../exam/index.ts';
 import type { Localization } from '../localize/index.ts';
 
 /** What the page sends to the worker, and what comes back under the same number. */
 export interface Ask {
   readonly id: number;
   readonly findings: readonly Finding[];
+  /** What the answer is told in. */
+  readonly language: LanguageId;
 }
 export type Answer =
   | { readonly id: number; readonly is: 'done'; readonly localization: Localization }
@@ -25,6 +27,7 @@ const limitMs = 60_000;
 
 /** The localizer in a worker, begun when first asked. A worker that fails or hangs is begun anew. */
 export function localizerInWorker(
+  language: LanguageId,
   start: () => Worker = () =>
     new Worker(new URL('./localizer.worker.ts', import.meta.url), {
       type: 'module',
@@ -66,7 +69,7 @@ export function localizerInWorker(
           if (answer?.is === 'failed') reject(new Error(answer.message));
           else resolve(answer?.localization);
         };
-        running().postMessage({ id, findings } satisfies Ask);
+        running().postMessage({ id, findings, language } satisfies Ask);
       });
     },
   };

@@ -4,7 +4,7 @@ import { browserMicrophone } from '../audio/microphone.ts';
 import { readWav } from '../audio/wav.ts';
 import { ms } from '../exam/index.ts';
 import { indexedDbShelf, SealedVault } from '../store/index.ts';
-import { ExamRoom, fetchAhead, late, english as messages } from '../ui/index.ts';
+import { ExamRoom, fetchAhead, interfaceMessages, late } from '../ui/index.ts';
 import '../ui/page.css';
 import '../ui/theme.css';
 import '../ui/stage.css';
@@ -57,6 +57,7 @@ const made = await fetch('./networks.bin')
   // Without them it listens a little later.
   .catch(() => undefined);
 const language = spoken(chosenLanguage, made);
+const messages = interfaceMessages[chosenLanguage];
 
 const modelPlace = {
   embeddedAt: new URL('./model/en-us/', document.baseURI),
@@ -131,7 +132,7 @@ const { room, acts, touch, key, tick, tell } = createRoom({
     return models;
   },
   read: (file) => readWav(bytesOf(file)),
-  localizer: localizerInWorker(),
+  localizer: localizerInWorker(chosenLanguage),
   demo: async () => {
     const { demonstrate, demoScript } = await demonstration.get();
     const script = demoScript();
@@ -147,7 +148,7 @@ const { room, acts, touch, key, tick, tell } = createRoom({
   records: {
     vault,
     keeper: createKeeper(vault),
-    localizer: localizerInWorker(),
+    localizer: localizerInWorker(chosenLanguage),
     persist: () => void navigator.storage?.persist?.().catch(() => false),
     send: (server, bundle, { again, signal }) =>
       inFrame('./send.html', { server, bundle }, { told: again, signal }),

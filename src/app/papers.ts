@@ -1,5 +1,5 @@
 import { type LanguageId, standingFindings } from '../exam/index.ts';
-import { pathwayOf } from '../localize/index.ts';
+import { pathwayOf, placeMessages } from '../localize/index.ts';
 import { drawBody } from '../report/body.ts';
 import {
   type Drawings,
@@ -33,6 +33,6 @@ function drawingsOf({ record, localization }: Report, language: LanguageId): Dra
   const { drawings } = reportMessages[language];
   const body = drawBody(findings, 'body', drawings);
   if (localization === undefined) return { body };
-  const pathway = pathwayOf(localization, findings);
+  const pathway = pathwayOf(localization, findings, placeMessages[language]);
   return { body, pathway: drawPathway(pathway, 'pathway', drawings) };
 }

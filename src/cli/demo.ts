@@ -1,10 +1,10 @@
 import { scripts } from '../../demo-audio-scripts/index.ts';
 import { findingName, openEntries, standingFindings } from '../exam/index.ts';
-import { localize } from '../localize/index.ts';
 import type { Sound } from '../ports.ts';
 import { type FliteVoice, fliteVoices } from '../voice/index.ts';
 import { Fault } from './fault.ts';
 import { hearExam, loadedModel } from './hearing.ts';
+import { localized, messages } from './language.ts';
 import { localizationText } from './localization.ts';
 import { answer, tell, utteranceText } from './output.ts';
 import { renderedExam } from './rendering.ts';
@@ -45,13 +45,16 @@ export async function demo({ name, list, voice = usualVoice }: DemoOptions): Pro
     });
     const { record } = session.state;
     answer('\nRecord');
-    for (const finding of standingFindings(record)) answer(`  ${findingName(finding)}`);
+    for (const finding of standingFindings(record))
+      answer(`  ${findingName(finding, messages.names)}`);
     const open = openEntries(record);
     if (open.length > 0) {
-      answer(`Not confirmed: ${open.map(({ finding }) => findingName(finding)).join('; ')}`);
+      answer(
+        `Not confirmed: ${open.map(({ finding }) => findingName(finding, messages.names)).join('; ')}`,
+      );
     }
     answer(`Not examined: ${session.notExamined().join(', ') || 'nothing of the plan'}\n`);
-    answer(localizationText(session.localization ?? localize(standingFindings(record))));
+    answer(localizationText(session.localization ?? localized(standingFindings(record))));
     tell(
       `\n${(audioMs / 1000).toFixed(0)} s of sound heard in ${(decodeMs / 1000).toFixed(1)} s (real-time factor ${(decodeMs / audioMs).toFixed(2)})`,
     );

@@ -8,10 +8,9 @@ import { examEarInNode } from '../engines/examear/node.ts';
 import { createSoundswallower } from '../engines/soundswallower/node.ts';
 import { type ExamEvent, ms } from '../exam/index.ts';
 import type { Evidence, Expectation } from '../interpret/index.ts';
-import { localize } from '../localize/index.ts';
 import { PortError, type Sound, soundRate } from '../ports.ts';
 import { Fault } from './fault.ts';
-import { spokenLanguage } from './language.ts';
+import { localized, messages, spokenLanguage } from './language.ts';
 import { modelFiles } from './models.ts';
 
 /** Seen from the built program, too, which lies as deep. */
@@ -62,12 +61,13 @@ export async function hearExam(
   let failure: unknown;
   const session = createSession({
     language,
+    messages: messages.dialogue,
     now: () => ms(clock),
     say: () => {},
     hush: () => {},
     keep: (event) => events.push(event),
     help: () => {},
-    localize,
+    localize: localized,
     changed: () => {},
   });
   await recogniser.forget();

@@ -1,8 +1,30 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { chosenLanguage, spoken } from '../app/language.ts';
 import { unpack } from '../app/packed.ts';
+import { dialogueMessages } from '../dialogue/index.ts';
+import { examMessages, type Finding } from '../exam/index.ts';
 import type { Language } from '../interpret/index.ts';
+import {
+  fullDepth,
+  type Localization,
+  localize,
+  localizeMessages,
+  placeMessages,
+} from '../localize/index.ts';
+import { reportMessages } from '../report/index.ts';
 import { Fault } from './fault.ts';
+
+/** What the command line says of an exam and writes of it; its own lines are English. */
+export const messages = {
+  names: examMessages[chosenLanguage],
+  dialogue: dialogueMessages[chosenLanguage],
+  places: placeMessages[chosenLanguage],
+  report: reportMessages[chosenLanguage],
+} as const;
+
+/** Where the lesion is, told in the language of the command line. */
+export const localized = (findings: readonly Finding[]): Localization =>
+  localize(findings, fullDepth, localizeMessages[chosenLanguage]);
 
 let known: Language | undefined;
 

@@ -6,13 +6,14 @@ import type { Utterance } from '../app/session.ts';
 import { readWav } from '../audio/wav.ts';
 import { standingFindings } from '../exam/index.ts';
 import type { Expectation } from '../interpret/index.ts';
-import { contractJson, localize, pathwayOf } from '../localize/index.ts';
+import { contractJson, pathwayOf } from '../localize/index.ts';
 import { PortError } from '../ports.ts';
 import { drawBody } from '../report/body.ts';
 import { type Drawings, papersOf, type Report } from '../report/index.ts';
 import { drawPathway } from '../report/pathway.ts';
 import { Fault } from './fault.ts';
 import { type HeardExam, hearExam, loadedModel } from './hearing.ts';
+import { localized, messages } from './language.ts';
 import { localizationText } from './localization.ts';
 import { answer, answerJson, tell, utteranceText } from './output.ts';
 
@@ -109,9 +110,10 @@ async function one(file: string, hearer: LoadedModel, options: ListenOptions): P
   const findings = standingFindings(session.state.record);
   const localization = session.localization;
   if (options.out !== undefined) {
-    const sites = localization ?? localize(findings);
+    const sites = localization ?? localized(findings);
     const several = options.files.length + (options.list === undefined ? 0 : 2) > 1;
     const { mtime } = await stat(file);
+    const { drawings } = messages.report;
     await writePapers(
       several ? join(options.out, parse(file).name) : options.out,
       {
@@ -122,7 +124,10 @@ async function one(file: string, hearer: LoadedModel, options: ListenOptions): P
         // A recording is written as it is made; its file's time is when the exam was.
         startedAt: new Date(mtime.getTime() - audioMs).toISOString(),
       },
-      { body: drawBody(findings), pathway: drawPathway(pathwayOf(sites, findings)) },
+      {
+        body: drawBody(findings, 'body', drawings),
+        pathway: drawPathway(pathwayOf(sites, findings, messages.places), 'pathway', drawings),
+      },
     );
   }
   if (options.json) {
@@ -144,7 +149,7 @@ async function one(file: string, hearer: LoadedModel, options: ListenOptions): P
 async function writePapers(folder: string, report: Report, drawings: Drawings): Promise<void> {
   try {
     await mkdir(folder, { recursive: true });
-    for (const paper of papersOf(report, drawings)) {
+    for (const paper of papersOf(report, drawings, messages.report)) {
       await writeFile(join(folder, paper.name), paper.text);
     }
   } catch (cause) {

@@ -1,5 +1,6 @@
 import type { Utterance } from '../app/session.ts';
-import { findingName } from '../exam/index.ts';
+import { type Finding, findingName } from '../exam/index.ts';
+import { messages } from './language.ts';
 
 /** Progress and talk go to standard error; standard output is for the answer alone. */
 export const tell = (line: string): void => {
@@ -14,6 +15,8 @@ export const answerJson = (value: unknown): void => {
   process.stdout.write(`${JSON.stringify(value)}\n`);
 };
 
+const named = (finding: Finding): string => findingName(finding, messages.names);
+
 const seconds = (ms: number): string => `${(ms / 1000).toFixed(1)} s`;
 
 /** One utterance as lines for a person. */
@@ -23,13 +26,11 @@ export function utteranceText(utterance: Utterance, timed: boolean): string {
   const gap = ' '.repeat(when.length);
   const lines = [`${when}heard     ${heard === '' ? '(nothing)' : heard}`];
   if (outcome === 'recorded') {
-    lines.push(`${gap}recorded  ${findings.map((finding) => findingName(finding)).join('; ')}`);
+    lines.push(`${gap}recorded  ${findings.map(named).join('; ')}`);
   } else if (outcome === 'command') {
     lines.push(`${gap}command   ${command ?? ''}`);
   } else if (outcome === 'ask') {
-    lines.push(
-      `${gap}to answer ${findings.map((finding) => findingName(finding)).join('; ') || '(incomplete)'}`,
-    );
+    lines.push(`${gap}to answer ${findings.map(named).join('; ') || '(incomplete)'}`);
   } else {
     lines.push(`${gap}passed over, not examination speech`);
   }

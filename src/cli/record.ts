@@ -1,7 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import { checkFindings, type Finding } from '../exam/index.ts';
-import { contractJson, localize } from '../localize/index.ts';
+import { contractJson } from '../localize/index.ts';
 import { Fault } from './fault.ts';
+import { localized } from './language.ts';
 import { localizationText } from './localization.ts';
 import { answer, answerJson } from './output.ts';
 
@@ -33,7 +34,7 @@ export async function localizeRecord(file: string | undefined, json: boolean): P
   if (file === undefined) {
     throw new Fault('localize needs a record file: plessor localize record.json');
   }
-  const localization = localize(await readFindings(file));
+  const localization = localized(await readFindings(file));
   if (json) answerJson(contractJson(localization));
   else answer(localizationText(localization));
 }

@@ -86,7 +86,7 @@ const spoken = (text: string): string =>
 
 /** Names as an examiner says them in English. */
 export const examEnglish: ExamMessages = {
-  sides: { left: 'left', right: 'right', midline: 'midline' },
+  sides: { left: 'left', right: 'right' },
   modalities: {
     'light-touch': 'light touch',
     pinprick: 'pinprick',

@@ -3,12 +3,12 @@ import type { Kind } from './finding.ts';
 import type { LanguageId } from './language.ts';
 import type { PlanId } from './plan.ts';
 import type { Modality } from './scale.ts';
-import type { Side } from './side.ts';
+import type { Lateral } from './side.ts';
 import type { ReflexQualifier } from './site.ts';
 
 /** Names of what is examined and found, as an examiner says them, in one language. */
 export interface ExamMessages {
-  readonly sides: Readonly<Record<Side, string>>;
+  readonly sides: Readonly<Record<Lateral, string>>;
   readonly modalities: Readonly<Record<Modality, string>>;
   readonly qualifiers: Readonly<Record<ReflexQualifier, string>>;
   /** An item without its side, from the record's own terms: "patellar", "ankle clonus". */

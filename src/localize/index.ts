@@ -8,5 +8,7 @@ export {
   prepare,
   startLocalizer,
 } from './localize.ts';
+export { type LocalizeMessages, localizeMessages } from './messages/argument.ts';
+export { type PlaceMessages, placeMessages } from './messages/places.ts';
 export * from './pathway.ts';
 export * from './result.ts';

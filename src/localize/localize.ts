@@ -3,6 +3,7 @@ import { bedside } from './bedside.ts';
 import { type Evidence, type Weighed, weigh } from './evidence.ts';
 import type { Lesion } from './lesion.ts';
 import { type Levels, levelsOf } from './levels.ts';
+import { type LocalizeMessages, localizeMessages } from './messages/argument.ts';
 import { createModel, type Model } from './model.ts';
 import { lesionName } from './name.ts';
 import { nextTests } from './nextTest.ts';
@@ -32,14 +33,6 @@ export interface Depth {
 
 export const fullDepth: Depth = { listed: 12, argued: 5, tests: 5 };
 
-/** Said where nothing that was examined could localize. */
-export const nothingExamined = 'Nothing was examined that could localize.';
-
-/** Said where no further test would be expected to part the sites, by how sure the first one is. */
-export const enoughKnown =
-  'Enough is known to tell these sites apart: no single bedside test would be expected to change the first one.';
-export const bedsideExhausted =
-  'No single bedside test would be expected to tell these sites further apart; what is left open needs other means.';
 /** From here on the first site is taken to be told apart from the others. */
 const settled = 0.75;
 
@@ -64,8 +57,12 @@ export function prepare(model: Model = wholeModel()): void {
  * @param findings in the order they were recorded; of two about one item the later counts
  * @throws RangeError on a finding off the contract, naming it
  */
-export function localize(findings: readonly Finding[], depth: Depth = fullDepth): Localization {
-  return startLocalizer().add(findings).result(depth);
+export function localize(
+  findings: readonly Finding[],
+  depth: Depth = fullDepth,
+  messages: LocalizeMessages = localizeMessages.en,
+): Localization {
+  return startLocalizer(wholeModel(), messages).add(findings).result(depth);
 }
 
 /** Keeps the running sums of an exam, so that one more finding costs one finding. */
@@ -78,16 +75,26 @@ export interface Localizer {
   result(depth?: Depth): Localization;
 }
 
-export function startLocalizer(model: Model = wholeModel()): Localizer {
-  return localizer(model, [], weigh([]), emptySums(model));
+export function startLocalizer(
+  model: Model = wholeModel(),
+  messages: LocalizeMessages = localizeMessages.en,
+): Localizer {
+  return localizer({ model, messages }, [], weigh([]), emptySums(model));
+}
+
+/** What is reasoned with, and in which language it is told. */
+interface Means {
+  readonly model: Model;
+  readonly messages: LocalizeMessages;
 }
 
 function localizer(
-  model: Model,
+  means: Means,
   findings: readonly Finding[],
   weighed: Weighed,
   sums: Sums,
 ): Localizer {
+  const { model } = means;
   let known: Posterior | undefined;
   const posterior = (): Posterior => {
     known ??= posteriorOf(model, sums, weighed.age);
@@ -111,11 +118,11 @@ function localizer(
       const after = new Map(next.evidence.map((e) => [identity(e), e]));
       for (const [id, e] of before) if (!after.has(id)) addEvidence(model, copy, e, -1);
       for (const [id, e] of after) if (!before.has(id)) addEvidence(model, copy, e);
-      return localizer(model, all, next, copy);
+      return localizer(means, all, next, copy);
     },
     ranking: (listed = fullDepth.listed) =>
-      rank(model, weighed, posterior(), { listed, argued: 0 }),
-    result: (depth = fullDepth) => wholeResult(model, findings, weighed, posterior(), depth),
+      rank(means, weighed, posterior(), { listed, argued: 0 }),
+    result: (depth = fullDepth) => wholeResult(means, findings, weighed, posterior(), depth),
   };
 }
 
@@ -123,7 +130,7 @@ const identity = (e: Evidence): string =>
   `${e.item.kind}/${e.item.site}/${e.item.side}/${e.item.modality ?? ''}=${e.value}`;
 
 function rank(
-  model: Model,
+  { model, messages }: Means,
   weighed: Weighed,
   posterior: Posterior,
   { listed, argued }: Pick<Depth, 'listed' | 'argued'>,
@@ -144,13 +151,13 @@ function rank(
     const rivals = everyone.filter(({ row }) => model.owner[row] !== candidate);
     const argument =
       i < argued
-        ? argue(model, candidate, by, rivals, weighed.evidence)
+        ? argue(model, candidate, by, rivals, weighed.evidence, messages)
         : { explains: [], against: [], unexplained: [] };
     return {
       site: one.site,
       side: one.side,
       probability: posterior.candidates[candidate] ?? 0,
-      name: candidateName(model, candidate),
+      name: candidateName(model, candidate, messages),
       ...argument,
       ...(two === undefined ? {} : { sites: [one, two].map(({ site, side }) => ({ site, side })) }),
     };
@@ -166,27 +173,27 @@ function lesionAt(model: Model, index: number): Lesion {
 }
 
 /** "L5 root, left", or two of them joined by "with". */
-export function candidateName(model: Model, candidate: number): string {
+function candidateName(model: Model, candidate: number, messages: LocalizeMessages): string {
   const { first, second } = model.candidates[candidate] ?? { first: 0, second: undefined };
   const names = [first, ...(second === undefined ? [] : [second])].map((i) =>
-    lesionName(lesionAt(model, i)),
+    lesionName(lesionAt(model, i), messages),
   );
-  const name = names.join(' with ');
-  return name.charAt(0).toUpperCase() + name.slice(1);
+  return messages.candidate(names);
 }
 
 function wholeResult(
-  model: Model,
+  means: Means,
   findings: readonly Finding[],
   weighed: Weighed,
   posterior: Posterior,
   depth: Depth,
 ): Localization {
+  const { model, messages } = means;
   const examined = weighed.evidence.filter(({ finding }) => finding.kind !== 'context');
   const counted = weighed.evidence.map(({ finding }) => finding);
-  const urgent = urgentCautions({ all: counted, share: shares(model, posterior) });
+  const urgent = urgentCautions({ all: counted, share: shares(model, posterior) }, messages);
   if (examined.length === 0) {
-    const replaced = slipCautions(model, posterior, weighed).filter(
+    const replaced = slipCautions(model, posterior, weighed, messages).filter(
       ({ because }) => because.length === 2,
     );
     return {
@@ -194,21 +201,28 @@ function wholeResult(
       other: 1,
       nextTests: [],
       cautions: [...urgent, ...replaced],
-      nothing: nothingExamined,
+      nothing: messages.text.nothing,
     };
   }
-  const ranked = rank(model, weighed, posterior, depth);
+  const ranked = rank(means, weighed, posterior, depth);
   const cautions: Caution[] = [
     ...urgent,
-    ...notes(counted, ranked),
-    ...slipCautions(model, posterior, weighed),
+    ...notes(counted, ranked, messages),
+    ...slipCautions(model, posterior, weighed, messages),
   ];
   const place = { now: 0, soon: 1, note: 2 };
   cautions.sort((a, b) => place[a.urgency] - place[b.urgency]);
   const levels: Levels = levelsOf(counted);
   const tests =
     depth.tests > 0
-      ? nextTests(model, posterior, findings, (c) => candidateName(model, c), depth.tests)
+      ? nextTests(
+          model,
+          posterior,
+          findings,
+          (c) => candidateName(model, c, messages),
+          depth.tests,
+          messages,
+        )
       : [];
   const sure = (ranked.hypotheses[0]?.probability ?? 0) >= settled;
   return {
@@ -217,7 +231,7 @@ function wholeResult(
     cautions,
     levels,
     ...(depth.tests > 0 && tests.length === 0
-      ? { enough: sure ? enoughKnown : bedsideExhausted }
+      ? { enough: sure ? messages.text.enough : messages.text.exhausted }
       : {}),
   };
 }
@@ -246,10 +260,11 @@ function shares(model: Model, posterior: Posterior): ReadonlyMap<string, number>
 function notes(
   findings: readonly Finding[],
   ranked: Pick<Localization, 'hypotheses' | 'other'>,
+  { text }: LocalizeMessages,
 ): readonly Caution[] {
   const made: Caution[] = [];
-  const note = (text: string, because: readonly Finding[]): void => {
-    made.push({ urgency: 'note', text, because });
+  const note = (told: string, because: readonly Finding[]): void => {
+    made.push({ urgency: 'note', text: told, because });
   };
   const [top] = ranked.hypotheses;
   const reflexes = findings.filter((f) => f.kind === 'reflex');
@@ -261,12 +276,7 @@ function notes(
     rest.length === 0 &&
     (brisk.length === reflexes.length || low.length === reflexes.length)
   ) {
-    note(
-      brisk.length > 0
-        ? 'Reflexes brisk alike everywhere, with nothing else abnormal, may be normal; thyroid, calcium and medicines are worth a question.'
-        : 'Reflexes low alike everywhere, with nothing else abnormal, may be normal; try reinforcement, and think of thyroid and magnesium.',
-      brisk.length > 0 ? brisk : low,
-    );
+    note(brisk.length > 0 ? text.briskAlike : text.lowAlike, brisk.length > 0 ? brisk : low);
   }
   if (
     top !== undefined &&
@@ -274,7 +284,7 @@ function notes(
     top.probability < 0.4 &&
     rest.length + brisk.length + low.length > 0
   ) {
-    note('No site stands out yet; the proposed tests would help most.', []);
+    note(text.noSite, []);
   }
   return made;
 }

@@ -2,6 +2,7 @@ import type { Finding, Kind, Side } from '../exam/index.ts';
 import { askable } from './askable.ts';
 import { bedside } from './bedside.ts';
 import { type Item, scaleOf } from './item.ts';
+import { type LocalizeMessages, localizeMessages } from './messages/argument.ts';
 import type { Model } from './model.ts';
 import { groupOf, isNormal } from './normal.ts';
 import { heaviest, type Posterior } from './posterior.ts';
@@ -50,6 +51,7 @@ export function nextTests(
   tested: readonly Finding[],
   nameOf: (candidate: number) => string,
   count: number,
+  messages: LocalizeMessages = localizeMessages.en,
 ): readonly NextTest[] {
   const used = heaviest(posterior.weights(), rowsUsed).map((weight) => ({
     ...weight,
@@ -110,9 +112,9 @@ export function nextTests(
     cells = cells.flatMap((cell) => split(cell, next.probe));
   }
   return chosen.map(({ probe: { item, outcomes }, bits }): NextTest => {
-    const name = itemWords(item.kind, item.site, item.side, item.modality);
+    const name = itemWords(item, messages.places);
     const told = outcomes.map(({ values, best }) => ({
-      value: anyOf(values.map((value) => valueWords(item.kind, value))),
+      value: messages.outcome(item.kind, values),
       towards: nameOf(owners[best] ?? 0),
     }));
     return {
@@ -123,17 +125,10 @@ export function nextTests(
       name,
       bits,
       outcomes: told,
-      text: `${name}: ${told.map((o) => `${o.value} towards ${o.towards}`).join('; ')}`,
+      text: messages.test(name, told),
     };
   });
 }
-
-/** "sudden", "sudden or days", "sudden, days or weeks". */
-const anyOf = (values: readonly string[]): string =>
-  [values.slice(0, -1).join(', '), ...values.slice(-1)].filter((part) => part !== '').join(' or ');
-
-const valueWords = (kind: string, value: string): string =>
-  kind === 'strength' && value === '5' ? '5/5' : value;
 
 /** Mass of each candidate with each outcome, at `candidate * width + outcome`. */
 function jointOf(

@@ -4,16 +4,15 @@ import {
   isLimbReflex,
   isPatch,
   movementBundle,
-  nerves,
   segmentsOf,
   skinBundle,
 } from '../anatomy/index.ts';
 import { type Finding, type Lateral, laterals, type Segment, segments } from '../exam/index.ts';
 import type { Focus } from './lesion.ts';
 import { lesions, sidesHit } from './lesion.ts';
+import { type PlaceMessages, placeMessages } from './messages/places.ts';
 import { isNormal } from './normal.ts';
 import type { Hypothesis, Localization, SidedSite } from './result.ts';
-import { placeWords } from './words.ts';
 
 /** The stations of the pathway above the cord, from above downwards. */
 export const stations = [
@@ -77,8 +76,12 @@ const worthDrawing = 0.02;
 const runsPerSide = 18;
 
 /** The pathway with the leading sites on it and what was found at the ends of its ways. */
-export function pathwayOf(localization: Localization, findings: readonly Finding[]): Pathway {
-  const all = findings.flatMap(runOf);
+export function pathwayOf(
+  localization: Localization,
+  findings: readonly Finding[],
+  messages: PlaceMessages = placeMessages.en,
+): Pathway {
+  const all = findings.flatMap((finding) => runOf(finding, messages));
   const runs = laterals.flatMap((side) =>
     chosen(
       all.filter((run) => run.side === side),
@@ -93,7 +96,7 @@ export function pathwayOf(localization: Localization, findings: readonly Finding
     letter: letters[i] ?? '',
     name: hypothesis.name,
     probability: hypothesis.probability,
-    marks: marksOf(hypothesis, kept),
+    marks: marksOf(hypothesis, kept, messages),
   }));
   return { candidates, runs };
 }
@@ -114,7 +117,7 @@ function chosen(runs: readonly PathwayRun[], all: readonly PathwayRun[]): readon
     .sort((a, b) => placeOf(a) - placeOf(b) || (a.id < b.id ? -1 : 1));
 }
 
-function runOf(finding: Finding): readonly PathwayRun[] {
+function runOf(finding: Finding, messages: PlaceMessages): readonly PathwayRun[] {
   if (finding.side === 'midline' || finding.value === 'not-tested') return [];
   const bundle = bundleOf(finding);
   if (bundle === undefined || bundle.length === 0) return [];
@@ -129,7 +132,7 @@ function runOf(finding: Finding): readonly PathwayRun[] {
     {
       id,
       side: finding.side,
-      label: placeWords(finding.kind, finding.site, modality),
+      label: messages.place(finding.kind, finding.site, modality),
       value: String(finding.value),
       change: isNormal(finding) ? 'normal' : up ? 'more' : 'less',
       segments: segmentsOf(bundle),
@@ -158,7 +161,11 @@ function bundleOf(finding: Finding): readonly Fibre[] | undefined {
 const focusOf = ({ site, side }: SidedSite): Focus | undefined =>
   lesions.find((lesion) => lesion.site === site && lesion.side === side)?.focus;
 
-function marksOf(hypothesis: Hypothesis, runs: ReadonlyMap<string, PathwayRun>): readonly Mark[] {
+function marksOf(
+  hypothesis: Hypothesis,
+  runs: ReadonlyMap<string, PathwayRun>,
+  messages: PlaceMessages,
+): readonly Mark[] {
   return (hypothesis.sites ?? [hypothesis]).flatMap((sited): readonly Mark[] => {
     const focus = focusOf(sited);
     if (focus === undefined || focus.group === 'no-lesion') return [];
@@ -186,8 +193,7 @@ function marksOf(hypothesis: Hypothesis, runs: ReadonlyMap<string, PathwayRun>):
       case 'plexus':
       case 'nerve': {
         const place = `${focus.group}:${focus.place}`;
-        const name =
-          focus.group === 'nerve' ? nerves[focus.place].name : focus.place.replaceAll('-', ' ');
+        const name = messages.cut(focus);
         return sides.map((side) => ({ at: 'nerve', side, name, ...onWay(place, side, runs) }));
       }
       default:

@@ -1,11 +1,12 @@
 import type { Evidence } from './evidence.ts';
+import type { LocalizeMessages } from './messages/argument.ts';
 import type { Model } from './model.ts';
 import { groupOf, isAbnormal, isNormal } from './normal.ts';
 import type { Posterior, Weight } from './posterior.ts';
 import type { Reason } from './result.ts';
 import { logTables } from './scale.ts';
 import { qualityAgainst, qualityFor, type Told, whyAgainst, whyFor } from './why.ts';
-import { qualityWords, togetherWords } from './words.ts';
+import { togetherWords } from './words.ts';
 
 /** The chance of a finding under one row and baseline. */
 export function chanceIn(
@@ -90,6 +91,7 @@ export function argue(
   by: ReadonlyMap<number, readonly Weight[]>,
   rivals: readonly Weight[],
   evidence: readonly Evidence[],
+  messages: LocalizeMessages,
 ): Argument {
   const own = [...(by.get(candidate) ?? [])].sort((a, b) => b.mass - a.mass).slice(0, carried);
   const explains: Point[] = [];
@@ -115,13 +117,17 @@ export function argue(
     const quality = one.item.kind === 'quality';
     const speak = (weight: number): Point => {
       const told = toldFor(model, best.row, spoken, false);
-      return { evidence: one, why: quality ? qualityFor(told) : whyFor(told, finding), weight };
+      return {
+        evidence: one,
+        why: quality ? qualityFor(told, messages) : whyFor(told, finding, messages),
+        weight,
+      };
     };
     const oppose = (weight: number): Point => {
       const told = toldFor(model, best.row, spoken, isNormal(finding) && !quality);
       return {
         evidence: one,
-        why: quality ? qualityAgainst(told) : whyAgainst(told, finding),
+        why: quality ? qualityAgainst(told, messages) : whyAgainst(told, finding, messages),
         weight,
       };
     };
@@ -135,9 +141,9 @@ export function argue(
         against.push(oppose(weight));
     } else if (isHealthy) {
       if (isNormal(finding) && !quality) {
-        if (lead > worthSaying) explains.push(say('normal', lead));
+        if (lead > worthSaying) explains.push(say(messages.why.normal, lead));
       } else if (lead < -worthSaying) unexplained.push(oppose(lead));
-      else explains.push(say('within what healthy people show', lead));
+      else explains.push(say(messages.why.healthy, lead));
     } else if (quality || isAbnormal(finding)) {
       if (gain > worthSaying) explains.push(speak(gain));
       else unexplained.push(oppose(Math.min(lead, -0.1)));
@@ -145,9 +151,9 @@ export function argue(
     else if (lead > worthSaying) explains.push(speak(lead));
   }
   return {
-    explains: reasons(explains),
-    against: reasons(against),
-    unexplained: reasons(unexplained),
+    explains: reasons(explains, messages),
+    against: reasons(against, messages),
+    unexplained: reasons(unexplained, messages),
   };
 }
 
@@ -157,9 +163,6 @@ interface Point {
   readonly why: string;
   readonly weight: number;
 }
-
-/** What is said of one finding, said of several. */
-const plural = (why: string): string => why.replace(/\bits\b/g, 'their').replace(/\bit\b/g, 'them');
 
 /** Weights closer than this are one weight. */
 const sameWeight = 1e-6;
@@ -173,20 +176,21 @@ function byStrength(a: Point, b: Point): number {
 }
 
 /** The strongest first; findings that share a reason are told in one breath. */
-function reasons(points: readonly Point[]): readonly Reason[] {
-  const quality = ({ evidence: { item } }: Point): string =>
-    item.kind === 'quality' ? qualityWords(item.site) : '';
+function reasons(points: readonly Point[], messages: LocalizeMessages): readonly Reason[] {
+  const quality = ({ evidence: { item } }: Point): string | undefined =>
+    item.kind === 'quality' ? item.site : undefined;
   const byWhy = new Map<string, Point[]>();
   for (const point of [...points].sort(byStrength)) {
-    const shared = `${quality(point)}: ${point.why}`;
+    const shared = `${quality(point) ?? ''}: ${point.why}`;
     byWhy.set(shared, [...(byWhy.get(shared) ?? []), point]);
   }
   return [...byWhy.values()].flatMap((together): readonly Reason[] => {
     const [first] = together;
     if (first === undefined) return [];
-    const words = togetherWords(together.map(({ evidence }) => evidence.finding)) + quality(first);
-    const why = together.length > 1 ? plural(first.why) : first.why;
-    return [{ finding: first.evidence.finding, text: `${words}: ${why}`, weight: first.weight }];
+    const findings = together.map(({ evidence }) => evidence.finding);
+    const words = togetherWords(findings, quality(first), messages.places);
+    const text = messages.reason(words, first.why, together.length > 1);
+    return [{ finding: first.evidence.finding, text, weight: first.weight }];
   });
 }
 

@@ -1,12 +1,12 @@
 import { type Finding, type Lateral, mirror } from '../exam/index.ts';
 import type { Evidence, Weighed } from './evidence.ts';
 import { itemOf, scaleOf } from './item.ts';
+import type { LocalizeMessages } from './messages/argument.ts';
 import type { Model } from './model.ts';
 import { isAbnormal } from './normal.ts';
 import { heaviest, type Posterior } from './posterior.ts';
 import { asSpoken, chanceIn } from './reason.ts';
 import type { Caution } from './result.ts';
-import { findingWords } from './words.ts';
 
 /** A finding this improbable beside all the others is worth a second look. */
 const unlikely = 0.02;
@@ -22,10 +22,12 @@ export function slipCautions(
   model: Model,
   posterior: Posterior,
   weighed: Weighed,
+  messages: LocalizeMessages,
 ): readonly Caution[] {
+  const words = messages.places.finding;
   const cautions: Caution[] = weighed.replaced.map(({ by, earlier }) => ({
     urgency: 'note',
-    text: `${findingWords(earlier)} was recorded before ${findingWords(by)}; only the later one counts. Check which is right.`,
+    text: messages.replaced(words(earlier), words(by)),
     because: [earlier, by],
   }));
   const weights = heaviest(posterior.weights(), rowsUsed);
@@ -54,18 +56,18 @@ export function slipCautions(
     if (isAbnormal(finding) && free && across > betterBy * here && here < 0.08) {
       cautions.push({
         urgency: 'note',
-        text: `${findingWords(finding)} would fit the rest on the ${moved.finding.side}; check the side.`,
+        text: messages.fitsAcross(words(finding), moved.finding.side),
         because: [finding],
       });
     } else if (here < unlikely) {
       cautions.push({
         urgency: 'note',
-        text: `${findingWords(finding)} does not fit the other findings; examine it again before relying on either.`,
+        text: messages.fitsNot(words(finding)),
         because: [finding],
       });
     }
   }
-  return [...cautions, ...pairSwaps(model, weights, weighed)];
+  return [...cautions, ...pairSwaps(model, weights, weighed, messages)];
 }
 
 const place = (f: Finding): string =>
@@ -84,6 +86,7 @@ function pairSwaps(
   model: Model,
   weights: readonly { readonly row: number; readonly baseline: number; readonly mass: number }[],
   weighed: Weighed,
+  { fitsSwapped, places }: LocalizeMessages,
 ): readonly Caution[] {
   const cautions: Caution[] = [];
   const byPlace = new Map(weighed.evidence.map((e) => [place(e.finding), e]));
@@ -108,7 +111,7 @@ function pairSwaps(
     if (swapped > 25 * all && all / rest < 0.01) {
       cautions.push({
         urgency: 'note',
-        text: `${findingWords(left.finding)} and ${findingWords(right.finding)} fit the rest far better the other way round; check the sides.`,
+        text: fitsSwapped(places.finding(left.finding), places.finding(right.finding)),
         because: [left.finding, right.finding],
       });
     }

@@ -1,9 +1,8 @@
 import { movementTable } from '../anatomy/index.ts';
 import { type Finding, type Lateral, laterals } from '../exam/index.ts';
+import type { LocalizeMessages, Urgent } from './messages/argument.ts';
 import { isAbnormal } from './normal.ts';
 import type { Caution } from './result.ts';
-
-const advice = 'Judge with the patient in front of you and follow local guidance.';
 
 /** Findings by what they say, for patterns that cannot wait. */
 export interface Picture {
@@ -54,16 +53,19 @@ const numb = (f: Finding): boolean =>
   f.kind === 'sensation' && (f.value === 'reduced' || f.value === 'absent');
 
 /** Patterns that are said first, before any ranking; each from the findings themselves. */
-export function urgentCautions({ all, share }: Picture): readonly Caution[] {
+export function urgentCautions(
+  { all, share }: Picture,
+  messages: LocalizeMessages,
+): readonly Caution[] {
   const cautions: Caution[] = [];
   const say = (
     urgency: Caution['urgency'],
-    text: string,
+    pattern: Urgent,
     because: readonly (Finding | undefined)[],
   ): void => {
     cautions.push({
       urgency,
-      text: `${text} ${advice}`,
+      text: messages.urgent[pattern],
       because: because.filter((f) => f !== undefined),
     });
   };
@@ -88,13 +90,7 @@ export function urgentCautions({ all, share }: Picture): readonly Caution[] {
   );
   const below = [...saddle, ...anal];
   if (below.length > 0 || (sphincter !== undefined && legs.length > 0)) {
-    say(
-      'now',
-      below.length > 0
-        ? 'Saddle or sphincter findings: compression of the cauda equina or conus cannot wait. Emergency imaging and referral are usual.'
-        : 'Bladder or bowel trouble with leg signs: compression of the cord, conus or cauda equina cannot wait. Emergency imaging and referral are usual.',
-      [...below, sphincter, ...legs],
-    );
+    say('now', below.length > 0 ? 'saddle' : 'sphincter', [...below, sphincter, ...legs]);
   }
 
   // Weakness on both sides with falling reflexes, and breathing or swallowing in trouble.
@@ -115,17 +111,9 @@ export function urgentCautions({ all, share }: Picture): readonly Caution[] {
   const quick = began === undefined || began === 'sudden' || began === 'days' || began === 'weeks';
   if (weakBothSides && lowReflexes.length >= 2 && !slow) {
     if (bulbar.length > 0) {
-      say(
-        'now',
-        'Weakness of both sides with low reflexes and breathing, swallowing or facial trouble: breathing may fail. Measure vital capacity and get help now.',
-        [...bulbar, ...lowReflexes, ...all.filter(weakened)],
-      );
+      say('now', 'breathingMayFail', [...bulbar, ...lowReflexes, ...all.filter(weakened)]);
     } else if (quick && (share.get('polyneuropathy:demyelinating') ?? 0) > 0.2) {
-      say(
-        'now',
-        'Weakness with lost reflexes that may be climbing: watch breathing (vital capacity), swallowing and pulse.',
-        [...lowReflexes, ...all.filter(weakened)],
-      );
+      say('now', 'climbing', [...lowReflexes, ...all.filter(weakened)]);
     }
   } else if (
     breathing !== undefined &&
@@ -135,21 +123,13 @@ export function urgentCautions({ all, share }: Picture): readonly Caution[] {
         (f.kind === 'sign' && f.site === 'fatigable-weakness' && f.value === 'present'),
     )
   ) {
-    say(
-      'now',
-      'Breathing difficulty with weakness: neuromuscular failure of breathing may come without warning. Measure vital capacity.',
-      [breathing, ...all.filter(weakened)],
-    );
+    say('now', 'breathingWeak', [breathing, ...all.filter(weakened)]);
   }
 
   // Magnesium.
   const magnesium = told(all, 'magnesium-infusion');
   if (magnesium !== undefined && lowReflexes.length > 0) {
-    say(
-      'now',
-      'Reflexes are low or lost on magnesium: the level may be becoming too high. Consider stopping the infusion, check breathing and the level, have calcium at hand.',
-      [magnesium, ...lowReflexes],
-    );
+    say('now', 'magnesium', [magnesium, ...lowReflexes]);
   }
 
   // Sudden one-sided upper motor signs.
@@ -162,11 +142,7 @@ export function urgentCautions({ all, share }: Picture): readonly Caution[] {
     const because = all.filter(
       (f) => isAbnormal(f) && (hemi === undefined || f.side !== other(hemi)),
     );
-    say(
-      'now',
-      'Sudden onset with signs of a brain lesion: treat as a possible stroke; time matters.',
-      because,
-    );
+    say('now', 'stroke', because);
   }
 
   // A new sensory level, or a weak leg where the findings point to the cord.
@@ -177,17 +153,12 @@ export function urgentCautions({ all, share }: Picture): readonly Caution[] {
   const cord = share.get('cord') ?? 0;
   const weakLegs = all.filter((f) => weakened(f) && inLimb(f, 'leg'));
   if (level.length > 0) {
-    say(
-      slow ? 'soon' : 'now',
-      'A sensory level: the cord may be compressed. Urgent imaging of the whole cord is usual.',
-      [...level, ...weakLegs],
-    );
+    say(slow ? 'soon' : 'now', 'sensoryLevel', [...level, ...weakLegs]);
   } else if (weakLegs.length > 0 && (cord > 0.6 || (cord > 0.4 && legsReleased))) {
-    say(
-      quick && began !== undefined ? 'now' : 'soon',
-      'Signs of a cord lesion with weak legs: imaging of the cord is needed, urgently where it is new or getting worse.',
-      [...weakLegs, ...all.filter((f) => high(f) || extensor(f))],
-    );
+    say(quick && began !== undefined ? 'now' : 'soon', 'cordLegs', [
+      ...weakLegs,
+      ...all.filter((f) => high(f) || extensor(f)),
+    ]);
   }
   return cautions;
 }

@@ -11,7 +11,7 @@ import { type Finding, type Lateral, type Movement, mirror } from '../exam/index
 import type { Course } from './course.ts';
 import { arcChange, lowerMotor, toeMute, toeUp, upperMotor } from './effect.ts';
 import type { Lesion } from './lesion.ts';
-import { focusName } from './name.ts';
+import type { LocalizeMessages, Missed } from './messages/argument.ts';
 import { isNormal } from './normal.ts';
 
 /** A lesion and the course that fits best, as reasons are told of it. */
@@ -30,34 +30,6 @@ const lower: ReadonlySet<string> = new Set([
   'junction',
   'muscle',
 ]);
-
-const percent = (share: number): string => `${Math.round(share * 100)} %`;
-/** Diseases, not places: said without an article. */
-const articleFree: ReadonlySet<string> = new Set(['polyneuropathy', 'muscle', 'systemic']);
-const short = (lesion: Lesion): string => {
-  const { focus } = lesion;
-  if (focus.group === 'cord') return `the cord at ${focus.level}`;
-  if (focus.group === 'root') return `the ${focus.level} root`;
-  if (focus.group === 'motor-neuron') return 'motor neuron disease';
-  if (focus.group === 'junction') {
-    return focus.place === 'postsynaptic'
-      ? 'a myasthenic junction'
-      : 'a presynaptic junction disease';
-  }
-  if (articleFree.has(focus.group)) return focusName(focus);
-  return `the ${focusName(focus)}`;
-};
-
-const diseases: ReadonlySet<string> = new Set([...articleFree, 'motor-neuron', 'junction']);
-/** A place is not to blame, a lesion of it is; a disease is. */
-const blamed = (lesion: Lesion): string => {
-  const { group } = lesion.focus;
-  if (diseases.has(group)) return short(lesion);
-  return `${group === 'anterior-horn' ? 'disease' : 'a lesion'} of ${short(lesion)}`;
-};
-/** "with a lesion of the L5 root", "in healthy people". */
-const company = (lesion: Lesion): string =>
-  lesion.focus.group === 'no-lesion' ? 'in healthy people' : `with ${blamed(lesion)}`;
 
 const brain: ReadonlySet<string> = new Set(['hemisphere', 'internal-capsule', 'brainstem']);
 /** Cuts of a place on the way from the cord to the periphery: here it counts what serves a muscle. */
@@ -85,95 +57,102 @@ function share(lesion: Lesion, bundle: Bundle): number {
   return 0;
 }
 
-const spans = (bundle: Bundle): string => {
-  const segments = segmentsOf(bundle)
+const spans = (bundle: Bundle): readonly string[] =>
+  segmentsOf(bundle)
     .filter(([, part]) => part >= 0.1)
-    .map(([s]) => s);
-  return segments.sort().join(', ');
-};
+    .map(([s]) => s)
+    .sort();
 
 /** Why a lesion gives this finding; said after the finding itself, of one finding or of several. */
-export function whyFor({ lesion, course }: Told, finding: Finding): string {
+export function whyFor(
+  { lesion, course }: Told,
+  finding: Finding,
+  messages: LocalizeMessages,
+): string {
+  const { why, whyOf } = messages;
   const { damage } = course;
   const { group } = lesion.focus;
   const side: Lateral = finding.side === 'right' ? 'right' : 'left';
-  const fits = `expected ${company(lesion)}`;
+  const fits = whyOf.expected(lesion);
   if (finding.kind === 'context') {
-    if (finding.site === 'onset') return `usual ${company(lesion)}`;
-    return `${finding.value === 'absent' ? 'often missing' : 'common'} ${company(lesion)}`;
+    if (finding.site === 'onset') return whyOf.usual(lesion);
+    // That something was denied is never so telling (`circumstance.ts`) that it speaks for a lesion.
+    return whyOf.common(lesion);
   }
-  if (isNormal(finding)) return sparedWhy(lesion, finding);
-  if (group === 'no-lesion') return 'within what healthy people show';
+  if (isNormal(finding)) return sparedWhy(lesion, finding, messages);
+  if (group === 'no-lesion') return why.healthy;
   switch (finding.kind) {
     case 'strength':
     case 'bulk':
     case 'fasciculation':
-      return weakWhy({ lesion, course }, finding.site, side) ?? fits;
+      return weakWhy({ lesion, course }, finding.site, side, messages) ?? fits;
     case 'reflex':
-      if (!isLimbReflex(finding.site)) return 'control from above is lost on both sides';
-      return reflexWhy({ lesion, course }, finding.site, finding.value, side) ?? fits;
+      if (!isLimbReflex(finding.site)) return why.lostAbove;
+      return (
+        reflexWhy(
+          { lesion, course },
+          { site: finding.site, value: finding.value },
+          side,
+          messages,
+        ) ?? fits
+      );
     case 'tone':
       if (finding.value === 'reduced')
         return upperKind(lesion) && damage.pyramidal.some(({ shock }) => shock > 0)
-          ? 'an acute lesion above may leave the limb slack'
+          ? why.slack
           : fits;
-      return upperKind(lesion) ? released : fits;
+      return upperKind(lesion) ? why.released : fits;
     case 'clonus':
-      return upperKind(lesion) ? released : fits;
+      return upperKind(lesion) ? why.released : fits;
     case 'plantar':
-      if (finding.value === 'extensor') return 'the corticospinal tract is cut above S1';
-      return toeMute(damage, side) > 0.1 ? 'the toes cannot answer, or the arc is cut' : fits;
+      if (finding.value === 'extensor') return why.tractCut;
+      return toeMute(damage, side) > 0.1 ? why.toesOrArc : fits;
     case 'sensation':
-      return sensoryWhy(lesion, finding.modality);
+      return sensoryWhy(lesion, finding.modality, messages);
     case 'superficial':
-      if (group === 'conus') return 'its arc lies at the level of the lesion';
-      return upperKind(lesion)
-        ? 'lost below a cut of the descending tract or at its segment'
-        : `its arc runs through ${short(lesion)}`;
+      if (group === 'conus') return why.arcAtLevel;
+      return upperKind(lesion) ? why.belowOrAtSegment : whyOf.arcThrough(lesion);
     case 'sign':
       if ((finding.site === 'hoffmann' || finding.site === 'tromner') && upperKind(lesion))
-        return released;
+        return why.released;
       return fits;
     default:
       return fits;
   }
 }
 
-const released = 'released from above: the descending control is lost';
 const upperKind = (lesion: Lesion): boolean => !lower.has(lesion.focus.group);
 
 function weakWhy(
   { lesion, course: { damage } }: Told,
   movement: Movement,
   side: Lateral,
+  { why, whyOf, whyShare }: LocalizeMessages,
 ): string | undefined {
   const { focus } = lesion;
   const bundle = movementBundle(movement);
   const part = share(lesion, bundle);
-  if (part > 0) return `${short(lesion)} serves it (about ${percent(part)})`;
+  if (part > 0) return whyShare.serves(lesion, part);
   const passing = through(lesion, bundle);
-  if (passing > 0.75) return `supplied through ${short(lesion)}`;
-  if (passing > 0.05)
-    return `supplied in part through ${short(lesion)} (about ${percent(passing)})`;
+  if (passing > 0.75) return whyOf.suppliedThrough(lesion);
+  if (passing > 0.05) return whyShare.suppliedInPart(lesion, passing);
   const up = upperMotor(damage, movement, side);
   const down = lowerMotor(damage, movement, side);
   if (up > down && up > 0.03) {
-    if (focus.group === 'motor-neuron') return 'the upper motor neurons are lost';
-    return brain.has(focus.group)
-      ? `its corticospinal tract runs through ${short(lesion)}`
-      : 'its corticospinal tract is cut above';
+    if (focus.group === 'motor-neuron') return why.upperNeuronsLost;
+    return brain.has(focus.group) ? whyOf.tractThrough(lesion) : why.tractCutAbove;
   }
   switch (focus.group) {
     case 'cord':
     case 'conus':
-      return 'its anterior horn cells lie at the level of the lesion';
+      return why.hornAtLevel;
     case 'motor-neuron':
     case 'anterior-horn':
-      return 'its anterior horn cells are lost';
+      return why.hornLost;
     case 'cauda-equina':
-      return 'its roots run in the cauda equina';
+      return why.rootsInCauda;
     case 'polyneuropathy':
-      return focus.place === 'length-dependent' ? 'the longest nerves weaken first' : undefined;
+      return focus.place === 'length-dependent' ? why.longestWeaken : undefined;
     default:
       return undefined;
   }
@@ -181,80 +160,72 @@ function weakWhy(
 
 function reflexWhy(
   { lesion, course: { damage } }: Told,
-  site: LimbReflex,
-  grade: string,
+  { site, value: grade }: { readonly site: LimbReflex; readonly value: string },
   side: Lateral,
+  { why, whyOf, whyShare }: LocalizeMessages,
 ): string | undefined {
   const { focus } = lesion;
-  if (focus.group === 'systemic') return `reflexes change alike everywhere with ${short(lesion)}`;
+  if (focus.group === 'systemic') return whyOf.changesAlike(lesion);
   const { down, up } = arcChange(damage, site, side, arcs[site].reach, arcs[site].limb);
   const low = grade === '0' || grade === '1+';
-  if (!low || down <= 0) return up > 0 ? released : undefined;
+  if (!low || down <= 0) return up > 0 ? why.released : undefined;
   const part = share(lesion, arcBundle(site));
-  if (part > 0) return `${short(lesion)} carries its arc (about ${percent(part)})`;
+  if (part > 0) return whyShare.carriesArc(lesion, part);
   if (damage.pyramidal.some((p) => p.side === side && p.shock > 0)) {
-    return focus.group === 'cord'
-      ? 'its arc lies at the level of the lesion, or the cord is in shock'
-      : 'an acute lesion above may leave reflexes low';
+    return focus.group === 'cord' ? why.arcAtLevelOrShock : why.acuteLow;
   }
   switch (focus.group) {
     case 'cord':
     case 'conus':
-      return 'its arc lies at the level of the lesion';
+      return why.arcAtLevel;
     case 'nerve':
     case 'plexus':
     case 'cauda-equina':
-      return `its arc runs through ${short(lesion)}`;
+      return whyOf.arcThrough(lesion);
     case 'motor-neuron':
     case 'anterior-horn':
-      return 'the anterior horn cells of its arc are lost';
+      return why.arcHornLost;
     case 'polyneuropathy':
-      return focus.place === 'length-dependent'
-        ? 'the longest arcs are lost first'
-        : 'reflexes are lost early where nerve and root lose their myelin';
+      return focus.place === 'length-dependent' ? why.longestArcs : why.lostWithMyelin;
     default:
       return undefined;
   }
 }
 
-function sensoryWhy(lesion: Lesion, modality: string): string {
+function sensoryWhy(lesion: Lesion, modality: string, { why, whyOf }: LocalizeMessages): string {
   const { focus } = lesion;
   const pain = modality === 'pinprick' || modality === 'temperature';
   switch (focus.group) {
     case 'root':
-      return `skin of ${short(lesion)}`;
+      return whyOf.skinOf(lesion);
     case 'nerve':
     case 'plexus':
-      return `skin beyond ${short(lesion)}`;
+      return whyOf.skinBeyond(lesion);
     case 'cord':
-      if (!pain) return 'the dorsal column of the same side is cut at the level';
-      return focus.pattern === 'central'
-        ? 'pain and temperature fibres are cut where they cross'
-        : 'pain and temperature have crossed and are cut at the level';
+      if (!pain) return why.dorsalColumn;
+      return focus.pattern === 'central' ? why.painWhereCrossing : why.painCrossed;
     case 'conus':
-      return 'its segments lie in the conus';
+      return why.segmentsInConus;
     case 'polyneuropathy':
-      return focus.place === 'length-dependent'
-        ? 'the longest fibres go first'
-        : `expected ${company(lesion)}`;
+      return focus.place === 'length-dependent' ? why.longestFibres : whyOf.expected(lesion);
     case 'cauda-equina':
-      return 'the lumbosacral roots together';
+      return why.lumbosacralRoots;
     default:
       return upperKind(lesion) && brain.has(focus.group)
-        ? `its pathway runs through ${short(lesion)}`
-        : `expected ${company(lesion)}`;
+        ? whyOf.pathwayThrough(lesion)
+        : whyOf.expected(lesion);
   }
 }
 
-function sparedWhy(lesion: Lesion, finding: Finding): string {
+function sparedWhy(lesion: Lesion, finding: Finding, messages: LocalizeMessages): string {
   const { group } = lesion.focus;
-  if (group === 'no-lesion') return 'normal';
+  if (group === 'no-lesion') return messages.why.normal;
   if (finding.kind === 'strength') {
     const bundle = movementBundle(finding.site);
     if (group === 'root' && share(lesion, bundle) < 0.1)
-      return `spared as expected: served by ${spans(bundle)}`;
+      return messages.whySegments.sparedServedBy(lesion, spans(bundle));
   }
-  return `spared, as ${blamed(lesion)} would leave it`;
+  return messages.whyOf.spared(lesion);
 }
 
 const isReleased = (finding: Finding): boolean =>
@@ -267,80 +238,81 @@ const isReleased = (finding: Finding): boolean =>
     finding.value === 'present');
 
 /** Why a finding speaks against a lesion, or is left over by it. */
-export function whyAgainst({ lesion, course }: Told, finding: Finding): string {
+export function whyAgainst(
+  { lesion, course }: Told,
+  finding: Finding,
+  messages: LocalizeMessages,
+): string {
+  const { whyOf } = messages;
   const { group } = lesion.focus;
   if (finding.kind === 'context') {
-    if (finding.site === 'onset') return `unusual ${company(lesion)}`;
-    return `${finding.value === 'absent' ? 'common' : 'not usual'} ${company(lesion)}`;
+    if (finding.site === 'onset') return whyOf.unusual(lesion);
+    return finding.value === 'absent' ? whyOf.common(lesion) : whyOf.notUsual(lesion);
   }
-  if (isReleased(finding) && lower.has(group)) {
-    const what = group === 'root' ? 'a root' : group === 'nerve' ? 'a nerve' : blamed(lesion);
-    return `${what} cannot release a reflex or raise the toe; that takes a lesion above`;
-  }
-  if (group === 'no-lesion') return 'more than variation within normal';
-  if (isNormal(finding)) return missedWhy({ lesion, course }, finding);
+  if (isReleased(finding) && lower.has(group)) return whyOf.cannotRelease(lesion);
+  if (group === 'no-lesion') return messages.why.moreThanHealthy;
+  if (isNormal(finding)) return missedWhy({ lesion, course }, finding, messages);
   const across = finding.side !== 'midline' && mirror(finding.side) === lesion.side;
   if (across && cutGroups.has(group) && group !== 'cord')
-    return `a lesion on the ${lesion.side} leaves the ${finding.side} side alone`;
+    return messages.otherSide(lesion, finding);
   const bundle =
     finding.kind === 'strength'
       ? movementBundle(finding.site)
       : finding.kind === 'reflex' && isLimbReflex(finding.site)
         ? arcBundle(finding.site)
         : undefined;
-  if (bundle === undefined || !cutGroups.has(group))
-    return `not accounted for by ${blamed(lesion)}`;
+  if (bundle === undefined || !cutGroups.has(group)) return whyOf.notAccounted(lesion);
   const part = share(lesion, bundle);
   if (finding.kind === 'strength') {
     return part > 0
-      ? `${short(lesion)} serves only about ${percent(part)} of it`
-      : `not weakened by ${blamed(lesion)}; served by ${spans(bundle)}`;
+      ? messages.whyShare.servesOnly(lesion, part)
+      : messages.whySegments.notWeakened(lesion, spans(bundle));
   }
   // It lies on the arc, and yet the rest makes it likelier that the reflex was low all along.
-  if (Math.max(part, through(lesion, bundle)) >= 0.3)
-    return `${short(lesion)} is on its arc, but it may have been so before`;
-  return `not accounted for by ${blamed(lesion)}; the arc is ${spans(bundle)}`;
+  if (Math.max(part, through(lesion, bundle)) >= 0.3) return whyOf.onArc(lesion);
+  return messages.whySegments.notAccountedArc(lesion, spans(bundle));
 }
 
 /** What a lesion would have been expected to do to something that was found normal. */
-function missedWhy({ lesion, course: { damage } }: Told, finding: Finding): string {
+function missedWhy(told: Told, finding: Finding, { missed, whyOf }: LocalizeMessages): string {
+  const { lesion } = told;
+  return finding.kind === 'strength' && share(lesion, movementBundle(finding.site)) >= 0.1
+    ? whyOf.shouldWeaken(lesion)
+    : missed[missedBy(told, finding)](lesion);
+}
+
+function missedBy({ course: { damage } }: Told, finding: Finding): Missed {
   const side: Lateral = finding.side === 'right' ? 'right' : 'left';
-  const would = `would be expected ${company(lesion)}`;
   switch (finding.kind) {
     case 'strength':
-      return share(lesion, movementBundle(finding.site)) >= 0.1
-        ? `${short(lesion)} serves it and should weaken it`
-        : `weakness ${would}`;
+      return 'weakness';
     case 'bulk':
-      return `wasting ${would}`;
+      return 'wasting';
     case 'reflex': {
-      if (!isLimbReflex(finding.site)) return `a brisk one ${would}`;
+      if (!isLimbReflex(finding.site)) return 'briskJaw';
       const { reach, limb } = arcs[finding.site];
       const { down, up } = arcChange(damage, finding.site, side, reach, limb);
-      return `a ${up > down ? 'brisk' : 'low'} reflex ${would}`;
+      return up > down ? 'briskReflex' : 'lowReflex';
     }
     case 'plantar':
-      return toeUp(damage, side) >= toeMute(damage, side)
-        ? `a rising toe ${would}`
-        : `a mute response ${would}`;
+      return toeUp(damage, side) >= toeMute(damage, side) ? 'risingToe' : 'muteResponse';
     case 'sensation':
-      return `loss of feeling there ${would}`;
+      return 'feeling';
     case 'superficial':
-      return `its loss ${would}`;
+      return 'loss';
     case 'tone':
-      return `a change of tone ${would}`;
+      return 'tone';
     case 'coordination':
-      return `clumsiness ${would}`;
+      return 'clumsiness';
     case 'gait':
-      return `a changed gait ${would}`;
+      return 'gait';
     default:
-      return `its presence ${would}`;
+      return 'presence';
   }
 }
 
 /** Why a quality of a reflex (slow relaxation, inversion, spread) is there, or is left over. */
-export const qualityFor = ({ lesion }: Told): string => `expected ${company(lesion)}`;
-export const qualityAgainst = ({ lesion }: Told): string =>
-  lesion.focus.group === 'no-lesion'
-    ? 'more than variation within normal'
-    : `not accounted for by ${blamed(lesion)}`;
+export const qualityFor = ({ lesion }: Told, { whyOf }: LocalizeMessages): string =>
+  whyOf.expected(lesion);
+export const qualityAgainst = ({ lesion }: Told, { why, whyOf }: LocalizeMessages): string =>
+  lesion.focus.group === 'no-lesion' ? why.moreThanHealthy : whyOf.notAccounted(lesion);

@@ -1,5 +1,5 @@
 import type { Finding } from '../exam/index.ts';
-import { type Localization, pathwayOf } from '../localize/index.ts';
+import { type Localization, pathwayOf, placeMessages } from '../localize/index.ts';
 import { drawPathway } from '../report/pathway.ts';
 import { usePlace } from './context.ts';
 import { Drawing } from './Drawing.tsx';
@@ -12,8 +12,9 @@ export function Pathway({
   readonly localization: Localization;
   readonly findings: readonly Finding[];
 }) {
-  const { text, drawings } = usePlace().messages;
-  const markup = drawPathway(pathwayOf(localization, findings), 'pathway', drawings);
+  const { text, drawings, language } = usePlace().messages;
+  const pathway = pathwayOf(localization, findings, placeMessages[language]);
+  const markup = drawPathway(pathway, 'pathway', drawings);
   return (
     <figure class="pathway" aria-labelledby="pathway-caption">
       <Drawing markup={markup} wide={text.pathway} />

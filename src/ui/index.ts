@@ -1,5 +1,6 @@
 export { type Choice, choicesNow, choicesOf, repliesTo } from './choice.ts';
 export { ExamRoom } from './ExamRoom.tsx';
+export { interfaceMessages } from './language.ts';
 export { fetchAhead, type Late, late } from './late.ts';
 export { english, type Messages } from './messages.ts';
 export * from './models.ts';

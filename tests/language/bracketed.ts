@@ -34,3 +34,40 @@ export const strangers = (text: string): readonly string[] =>
 
 /** The text as it was before it was put between brackets, but for its capitals. */
 export const plainAgain = (text: string): string => text.replaceAll(/[⟦⟧]/g, '').toLowerCase();
+
+/** A catalogue that remembers which of its texts were asked for. */
+export interface Watched<T> {
+  readonly catalogue: T;
+  /** Paths of texts that nobody asked for. */
+  unread(): readonly string[];
+}
+
+export function watched<T>(one: T): Watched<T> {
+  const all = new Set<string>();
+  const read = new Set<string>();
+  const watch = (value: unknown, path: string): unknown => {
+    if (typeof value === 'object' && value !== null) {
+      const copy = {};
+      for (const [key, inner] of Object.entries(value)) {
+        const at = path === '' ? key : `${path}.${key}`;
+        const seen = watch(inner, at);
+        const get = (): unknown => {
+          if (typeof inner === 'string') read.add(at);
+          return seen;
+        };
+        Object.defineProperty(copy, key, { enumerable: true, get });
+      }
+      return copy;
+    }
+    all.add(path);
+    if (typeof value !== 'function') return value;
+    return (...given: readonly unknown[]) => {
+      read.add(path);
+      return value(...given);
+    };
+  };
+  return {
+    catalogue: watch(one, '') as T,
+    unread: () => [...all].filter((path) => !read.has(path)),
+  };
+}

@@ -302,7 +302,7 @@ describe('an argument says a thing once, and of the right lesion', () => {
   test('history is said as history', () => {
     const said = findings(
       'context: onset sudden, back-pain absent, thyroid-low present, age 52',
-    ).map(findingWords);
+    ).map((finding) => findingWords(finding));
     expect(said).toEqual(['sudden onset', 'no back pain', 'known low thyroid', 'age 52']);
   });
 
