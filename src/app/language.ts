@@ -2,9 +2,6 @@ import type { LanguageId } from '../exam/index.ts';
 import type { WordNetwork } from '../grammar/index.ts';
 import { createLanguage, type Language } from '../interpret/index.ts';
 
-/** The language of page, command line and benchmark: what is said, shown and written. */
-export const chosenLanguage: LanguageId = 'en';
-
 const files = import.meta.glob<string>('../../grammars/*/*.{jsgf,txt}', {
   query: '?raw',
   import: 'default',

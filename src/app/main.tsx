@@ -2,7 +2,7 @@ import { effect } from '@preact/signals';
 import { render } from 'preact';
 import { browserMicrophone } from '../audio/microphone.ts';
 import { readWav } from '../audio/wav.ts';
-import { ms } from '../exam/index.ts';
+import { chosenLanguage, ms } from '../exam/index.ts';
 import { indexedDbShelf, SealedVault } from '../store/index.ts';
 import { ExamRoom, fetchAhead, interfaceMessages, late } from '../ui/index.ts';
 import '../ui/page.css';
@@ -18,7 +18,7 @@ import { audioOutput } from '../voice/index.ts';
 import { download } from './download.ts';
 import { createEar } from './ear.ts';
 import { playEarcon } from './earcon.ts';
-import { chosenLanguage, spoken } from './language.ts';
+import { spoken } from './language.ts';
 import { localizerInWorker } from './localizer.ts';
 import { browserShelf } from './models/browserShelf.ts';
 import { fetchInFrame } from './models/frame.ts';
@@ -50,14 +50,14 @@ const context = (): AudioContext => {
   sound ??= new AudioContext();
   return sound;
 };
-const voices = createVoices(context);
+const messages = interfaceMessages[chosenLanguage];
+const voices = createVoices(context, messages);
 
 const made = await fetch('./networks.bin')
   .then(async (response) => unpack(new Uint8Array(await response.arrayBuffer())))
   // Without them it listens a little later.
   .catch(() => undefined);
 const language = spoken(chosenLanguage, made);
-const messages = interfaceMessages[chosenLanguage];
 
 const modelPlace = {
   embeddedAt: new URL('./model/en-us/', document.baseURI),
@@ -215,4 +215,5 @@ addEventListener('beforeunload', (event) => {
 
 const place = document.querySelector('#room');
 if (place === null) throw new Error('index.html has no place for the exam room');
+document.documentElement.lang = messages.language;
 render(<ExamRoom room={room} acts={acts} messages={messages} />, place);

@@ -1,6 +1,6 @@
-import type { LanguageId } from '../exam/index.ts';
+import { chosenLanguage, type LanguageId } from '../exam/index.ts';
 import type { WordNetwork } from '../grammar/index.ts';
-import { chosenLanguage, ofLanguage, spoken } from './language.ts';
+import { ofLanguage, spoken } from './language.ts';
 import { pack } from './packed.ts';
 
 const files = import.meta.glob<string>('../../grammars/*/cases/*.txt', {

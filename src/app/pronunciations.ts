@@ -1,6 +1,6 @@
 import { type Pronunciations, readPronunciations } from '../engines/soundswallower/dictionary.ts';
-import type { LanguageId } from '../exam/index.ts';
-import { chosenLanguage, ofLanguage } from './language.ts';
+import { chosenLanguage, type LanguageId } from '../exam/index.ts';
+import { ofLanguage } from './language.ts';
 
 const files = import.meta.glob<string>('../../grammars/*/pronunciations.dict', {
   query: '?raw',

@@ -1,5 +1,5 @@
 import type { Voice } from '../ports.ts';
-import type { Settings } from '../ui/index.ts';
+import type { Messages, Settings } from '../ui/index.ts';
 import {
   audioOutput,
   firstThatSpeaks,
@@ -11,23 +11,20 @@ import {
 
 type Manner = Pick<Settings, 'voice' | 'pace' | 'volume'>;
 
-/** Sentences that come in every exam, rendered before they are needed. */
-const ready = [
-  'Left, right or both?',
-  'Standing by.',
-  'Listening.',
-  'Exam complete.',
-  'Corrected.',
-];
-
 /**
  * The voice for the examiner's wishes: a local voice of the device, else the built-in one, else
  * none. A voice is made once for each manner, the synthesiser once for all.
  */
-export function createVoices(context: () => AudioContext): {
+export function createVoices(
+  context: () => AudioContext,
+  { language, dialogue }: Pick<Messages, 'language' | 'dialogue'>,
+): {
   readonly voice: (settings: Settings) => Promise<Voice | undefined>;
   readonly flite: ReturnType<typeof fliteInWorker>;
 } {
+  const { text, corrected } = dialogue;
+  /** Sentences that come in every exam, rendered before they are needed. */
+  const ready = [text.standingBy, text.listening, text.complete, corrected('')];
   const flite = fliteInWorker();
   let made: { readonly key: string; readonly voice: Promise<Voice> } | undefined;
 
@@ -43,7 +40,7 @@ export function createVoices(context: () => AudioContext): {
     );
     void embedded.prepare(ready);
     const system =
-      voice === 'auto' ? await systemVoice(undefined, { rate: pace, volume }) : undefined;
+      voice === 'auto' ? await systemVoice(undefined, { language, rate: pace, volume }) : undefined;
     return firstThatSpeaks(
       system === undefined ? [embedded, silentVoice()] : [system, embedded, silentVoice()],
     );

@@ -1,8 +1,8 @@
 import { existsSync, readFileSync } from 'node:fs';
-import { chosenLanguage, spoken } from '../app/language.ts';
+import { spoken } from '../app/language.ts';
 import { unpack } from '../app/packed.ts';
 import { dialogueMessages } from '../dialogue/index.ts';
-import { examMessages, type Finding } from '../exam/index.ts';
+import { chosenLanguage, examMessages, type Finding } from '../exam/index.ts';
 import type { Language } from '../interpret/index.ts';
 import {
   fullDepth,

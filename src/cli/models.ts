@@ -1,4 +1,3 @@
-import { chosenLanguage } from '../app/language.ts';
 import { megabytes, sha256Of } from '../app/models/bytes.ts';
 import { type Installation, install } from '../app/models/install.ts';
 import {
@@ -12,6 +11,7 @@ import type { ModelShelf } from '../app/models/shelf.ts';
 import { type ModelSource, nothingMore, webSource } from '../app/models/source.ts';
 import type { LoadFile } from '../engines/soundswallower/model.ts';
 import { filesIn, packagedModel } from '../engines/soundswallower/node.ts';
+import { chosenLanguage } from '../exam/index.ts';
 import { PortError } from '../ports.ts';
 import { Fault } from './fault.ts';
 import { folderShelf, folderSource, modelsFolder } from './modelFiles.ts';

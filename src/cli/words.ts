@@ -1,9 +1,10 @@
 import { readFile } from 'node:fs/promises';
-import { chosenLanguage, spoken } from '../app/language.ts';
+import { spoken } from '../app/language.ts';
 import { createSession, type Session, type Utterance } from '../app/session.ts';
-import { ms } from '../exam/index.ts';
+import { chosenLanguage, ms } from '../exam/index.ts';
 import type { Expectation } from '../interpret/index.ts';
 import { Fault } from './fault.ts';
+import { messages } from './language.ts';
 import { answer, answerJson, utteranceText } from './output.ts';
 
 export interface InterpretOptions {
@@ -26,6 +27,7 @@ export async function interpretWords(options: InterpretOptions): Promise<void> {
   const fresh = (): Session => {
     const session = createSession({
       language,
+      messages: messages.dialogue,
       now: () => ms(clock++),
       say: () => {},
       hush: () => {},

@@ -3,3 +3,6 @@
  * `grammars/`, and a row in every table of messages, which the compiler asks for.
  */
 export type LanguageId = 'en';
+
+/** The language of this program: of its page and its command line. Nothing else says which. */
+export const chosenLanguage: LanguageId = 'en';

@@ -1,8 +1,7 @@
 export { type Choice, choicesNow, choicesOf, repliesTo } from './choice.ts';
 export { ExamRoom } from './ExamRoom.tsx';
-export { interfaceMessages } from './language.ts';
 export { fetchAhead, type Late, late } from './late.ts';
-export { english, type Messages } from './messages.ts';
+export { english, interfaceMessages, type Messages } from './messages.ts';
 export * from './models.ts';
 export * from './records.ts';
 export { recordsMessages } from './recordsMessages.ts';

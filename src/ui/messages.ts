@@ -231,3 +231,5 @@ export const english: Messages = {
   count: (n) => new Intl.NumberFormat(locale).format(n),
   text,
 };
+
+export const interfaceMessages: Readonly<Record<LanguageId, Messages>> = { en: english };

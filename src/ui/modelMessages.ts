@@ -1,5 +1,7 @@
+import { chosenLanguage, type LanguageId } from '../exam/index.ts';
+
 /** The words of the list of models, in English. */
-export const modelMessages = {
+const english = {
   title: 'Recognition models',
   open: 'Choose what hears …',
   intro:
@@ -27,4 +29,9 @@ export const modelMessages = {
     'All has come. These files have a hash that the program cannot check. Compare each with what the publisher says; install only if they are the same.',
   confirm: 'They are the same: install',
   discard: 'They differ: discard',
-} as const;
+};
+
+export type ModelMessages = Readonly<typeof english>;
+
+const byLanguage: Readonly<Record<LanguageId, ModelMessages>> = { en: english };
+export const modelMessages: ModelMessages = byLanguage[chosenLanguage];

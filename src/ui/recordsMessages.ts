@@ -1,5 +1,7 @@
+import { chosenLanguage, type LanguageId } from '../exam/index.ts';
+
 /** The words of the records, the comparison and the review, in English. */
-export const recordsMessages = {
+const english = {
   // The line on the page
   open: 'Records',
   label: 'Patient label',
@@ -191,4 +193,9 @@ export const recordsMessages = {
   notThisFinding: 'That is another finding. Say the value of this one.',
   sayAgain: 'Say again.',
   notPlayed: 'The sound cannot be played.',
-} as const;
+};
+
+export type RecordsMessages = Readonly<typeof english>;
+
+const byLanguage: Readonly<Record<LanguageId, RecordsMessages>> = { en: english };
+export const recordsMessages: RecordsMessages = byLanguage[chosenLanguage];

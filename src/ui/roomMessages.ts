@@ -1,5 +1,7 @@
+import { chosenLanguage, type LanguageId } from '../exam/index.ts';
+
 /** What the room says and shows of itself: who leads, the plan, the voice, the end. In English. */
-export const roomMessages = {
+const english = {
   lead: {
     plessor: 'Prompting item by item. Say the side and the grade.',
     examiner: 'You lead.',
@@ -114,7 +116,12 @@ export const roomMessages = {
   nextUnsaved: 'This exam is not saved. Say affirm to let it go, or negative to stay.',
   stays: 'The exam goes on.',
   next: 'Next patient.',
-} as const;
+};
+
+export type RoomMessages = Readonly<typeof english>;
+
+const byLanguage: Readonly<Record<LanguageId, RoomMessages>> = { en: english };
+export const roomMessages: RoomMessages = byLanguage[chosenLanguage];
 
 interface Whereabouts {
   readonly plan: string;

@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
+import { chosenLanguage } from '../../exam/index.ts';
 import { PortError } from '../../ports.ts';
 import type { ModelList, ModelRow, ModelState } from '../../ui/index.ts';
-import { chosenLanguage } from '../language.ts';
 import type { FetchOptions } from './frame.ts';
 import { type Installation, install } from './install.ts';
 import { embedded, isVerifiable, type Model, modelOf, models, mustSuit } from './manifest.ts';
