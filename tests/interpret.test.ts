@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { english } from '../src/app/language.ts';
 import { checkFinding, type Finding } from '../src/exam/index.ts';
-import { interpret } from '../src/interpret/index.ts';
+import { type Context, interpret } from '../src/interpret/index.ts';
 
 const language = english();
 const folder = new URL('../grammars/en/cases/', import.meta.url);
@@ -21,8 +21,8 @@ function short(finding: Finding): string {
   return `${finding.kind} ${finding.site} ${finding.side} ${finding.value}${modality}${how}${beats}`;
 }
 
-function meant(text: string): string {
-  const meaning = interpret(language, language.words(text));
+function meant(text: string, context: Context = {}): string {
+  const meaning = interpret(language, language.words(text), context);
   switch (meaning.is) {
     case 'nothing':
       return 'ignored';
@@ -49,6 +49,23 @@ for (const file of ['reflexes.txt', 'motor.txt', 'sensory-and-rest.txt', 'record
     );
   });
 }
+
+describe('attention.txt', () => {
+  const cases = lines('attention.txt').map((line) => line.split(/\s*==>\s*/));
+  test.each(cases)('%s', (said = '', wanted = '') => {
+    expect(sorted(meant(said, { attention: 'plessor' }))).toEqual(sorted(wanted));
+  });
+  test('what begins with the word means what the rest of it means without one', () => {
+    const called = cases.filter(([, wanted]) => wanted !== 'ignored').map(([said = '']) => said);
+    expect(called.length).toBeGreaterThan(5);
+    for (const said of called) {
+      const rest = said.replace(/^(hello )?plessor /, '');
+      expect(meant(said, { attention: 'plessor' })).toBe(meant(rest));
+      // And nothing at all to those who chose no word.
+      expect(meant(said)).toBe('ignored');
+    }
+  });
+});
 
 describe('what must not be understood', () => {
   test.each(lines('misses.txt'))('%s', (said) => {

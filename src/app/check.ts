@@ -1,6 +1,6 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 import { type DialogueMessages, dialogueMessages, readBackText } from '../dialogue/index.ts';
-import { interpret, type Language } from '../interpret/index.ts';
+import { interpret, type Language, uncalled } from '../interpret/index.ts';
 import { type Checked, roomMessages } from '../ui/index.ts';
 import type { HeardWords } from './session.ts';
 
@@ -27,7 +27,9 @@ export function createCheck(parts: {
     },
     hear({ words, certainty }) {
       const meaning =
-        certainty === 'foreign' ? { is: 'nothing' as const } : interpret(parts.language, words);
+        certainty === 'foreign'
+          ? { is: 'nothing' as const }
+          : interpret(parts.language, uncalled(parts.language, words));
       const ends = meaning.is === 'command' && meaning.command === 'go-on';
       if (ends && certainty === 'sure') return 'over';
       const findings = meaning.is === 'findings' ? meaning.findings : [];

@@ -91,6 +91,8 @@ export interface Exam {
   lead(): void;
   /** Takes the examiner's wishes on confirming anew. */
   strict(): void;
+  /** The word that must call for attention from now on, where one must. */
+  attend(word: string | undefined): void;
   /** To be called every few seconds: a watch is asked for again by the clock. */
   tick(): void;
   report(): Report;
@@ -115,6 +117,7 @@ export function createExam(parts: ExamParts): Exam {
   /** The latest time given to an event: a clock that is set back must not put a later one before it. */
   let latest = 0;
   let keeping: Promise<unknown> | undefined;
+  let attention: string | undefined;
   let session = fresh();
   /** An item that the examiner asked for on its own, and the length of the record then. */
   let wanted: { readonly item: PlanItem; readonly from: number } | undefined;
@@ -162,6 +165,7 @@ export function createExam(parts: ExamParts): Exam {
       },
     });
     own.strict(settings.peek().strictness);
+    own.attend(attention);
     return own;
   }
   /** Whether what was just recorded is to be spoken, by the examiner's wish. */
@@ -330,6 +334,11 @@ export function createExam(parts: ExamParts): Exam {
     lead,
     tick,
     strict: () => session.strict(settings.peek().strictness),
+    attend(word) {
+      attention = word;
+      session.attend(word);
+      dialogue.value = session.state;
+    },
     report: () => {
       const found = localization.peek();
       return {

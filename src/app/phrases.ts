@@ -1,7 +1,7 @@
 import { findingName, itemKey, type Kind } from '../exam/index.ts';
 import { nodes, ruleOf, sample } from '../grammar/index.ts';
 import { interpret, type Language } from '../interpret/index.ts';
-import { bedsideOrder, type Messages, type Phrase } from '../ui/index.ts';
+import { bedsideOrder, type Call, type Messages, type Phrase } from '../ui/index.ts';
 
 /** Sentences tried of each rule, and kept of each site. */
 const tried = 96;
@@ -21,6 +21,18 @@ export function phrasesOf(language: Language, messages: Messages): readonly Phra
     group: messages.text.commands,
   }));
   return [...commands, ...examples(language, messages)];
+}
+
+/** The words with which one may call for attention, from the grammar: of each the shortest. */
+export function callsOf(language: Language): readonly Call[] {
+  const calls = new Map<string, string>();
+  for (const { words, tags } of language.sentences('attention.word') ?? []) {
+    const id = tags.join('').split('=')[1] ?? '';
+    const text = words.join(' ');
+    const known = calls.get(id);
+    if (known === undefined || text.length < known.length) calls.set(id, text);
+  }
+  return [...calls].map(([id, words]) => ({ id, words }));
 }
 
 function examples(language: Language, messages: Messages): readonly Phrase[] {

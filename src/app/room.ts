@@ -22,7 +22,7 @@ import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
 import { createMouth, type Mouth } from './mouth.ts';
 import { createOwnVoice } from './ownVoice.ts';
-import { phrasesOf } from './phrases.ts';
+import { callsOf, phrasesOf } from './phrases.ts';
 import { createRecords, type RecordsParts, type SendBundle } from './records.ts';
 import type { Keeper } from './recordsKeeper.ts';
 import type { HeardWords } from './session.ts';
@@ -94,6 +94,7 @@ export function createRoom(parts: RoomParts): {
 } {
   const { language, messages } = parts;
   const settings = signal(loadSettings(parts.store));
+  const calls = callsOf(language);
   const panel = signal<PanelName>('none');
   const partial = signal<readonly string[]>([]);
   const speaking = signal('');
@@ -233,6 +234,13 @@ export function createRoom(parts: RoomParts): {
     void settings.value.strictness;
     exam.strict();
   });
+  // A recording was made by someone who may not have known of the word.
+  const calledBy = computed(() =>
+    listening.source.value.is === 'microphone'
+      ? calls.find(({ id }) => id === settings.value.attention)?.id
+      : undefined,
+  );
+  effect(() => exam.attend(calledBy.value));
   let leader = settings.peek().lead;
   effect(() => {
     const { lead } = settings.value;
@@ -266,6 +274,7 @@ export function createRoom(parts: RoomParts): {
   const wishes = createWishes({
     names: messages.names,
     settings,
+    calls,
     dialogue: exam.dialogue,
     left: exam.left,
     unsaved: () => unsaved.peek(),
@@ -358,6 +367,7 @@ export function createRoom(parts: RoomParts): {
     models: parts.models(() => void listening.renew()),
     records: records.records,
     phrases: () => phrasesOf(language, messages),
+    calls,
   };
   const acts: Acts = {
     listen: () => {

@@ -29,6 +29,7 @@ import {
   interpret,
   isGrave,
   type Language,
+  uncalled,
 } from '../interpret/index.ts';
 import type { Localization } from '../localize/result.ts';
 import type { Sound } from '../ports.ts';
@@ -99,6 +100,8 @@ export interface Session {
   prompt(item: Expectation | undefined): void;
   /** How much must be confirmed in words. */
   strict(strictness: Strictness): void;
+  /** The word that must call for attention, where one must; what is typed needs none. */
+  attend(word: string | undefined): void;
   hear(heard: HeardWords): Utterance;
   /** Typed text, one utterance. */
   type(text: string): Utterance;
@@ -160,6 +163,37 @@ export function createSession(parts: SessionParts): Session {
     return text;
   };
 
+  const understood = (
+    { words, startMs, endMs, confidence, certainty }: HeardWords,
+    context: Context,
+  ): Utterance => {
+    const heard = words.join(' ');
+    const meaning: Interpretation =
+      certainty === 'foreign' ? { is: 'nothing' } : interpret(language, words, context);
+    const before = state;
+    const hearing: Hearing = { words: heard, confidence };
+    const sure = certainty === 'sure' ? 'sure' : 'unsure';
+    const readBack =
+      meaning.is === 'nothing' || ignoredNow(before, meaning)
+        ? ''
+        : (ofRoom(meaning, sure === 'sure') ??
+          take({ type: 'heard', at: now(), hearing, meaning, certainty: sure }));
+    const outcome = outcomeOf(before, meaning, sure);
+    const utterance: Utterance = {
+      startMs,
+      endMs,
+      heard,
+      confidence,
+      outcome,
+      findings: meaning.is === 'findings' && outcome !== 'ignored' ? meaning.findings : [],
+      command: meaning.is === 'command' && outcome !== 'ignored' ? meaning.command : null,
+      readBack,
+    };
+    utterances = [...utterances, utterance];
+    parts.changed(session);
+    return utterance;
+  };
+
   const session: Session = {
     get state() {
       return state;
@@ -189,36 +223,16 @@ export function createSession(parts: SessionParts): Session {
     strict(strictness) {
       take({ type: 'strictness', strictness });
     },
-    hear({ words, startMs, endMs, confidence, certainty }) {
-      const heard = words.join(' ');
-      const meaning: Interpretation =
-        certainty === 'foreign' ? { is: 'nothing' } : interpret(language, words, contextOf(state));
-      const before = state;
-      const hearing: Hearing = { words: heard, confidence };
-      const sure = certainty === 'sure' ? 'sure' : 'unsure';
-      const readBack =
-        meaning.is === 'nothing' || ignoredNow(before, meaning)
-          ? ''
-          : (ofRoom(meaning, sure === 'sure') ??
-            take({ type: 'heard', at: now(), hearing, meaning, certainty: sure }));
-      const outcome = outcomeOf(before, meaning, sure);
-      const utterance: Utterance = {
-        startMs,
-        endMs,
-        heard,
-        confidence,
-        outcome,
-        findings: meaning.is === 'findings' && outcome !== 'ignored' ? meaning.findings : [],
-        command: meaning.is === 'command' && outcome !== 'ignored' ? meaning.command : null,
-        readBack,
-      };
-      utterances = [...utterances, utterance];
-      parts.changed(session);
-      return utterance;
+    attend(word) {
+      take({ type: 'attention', word });
     },
+    hear: (heard) => understood(heard, contextOf(state)),
     type(text) {
-      const words = language.words(text);
-      return session.hear({ words, startMs: 0, endMs: 0, confidence: 1, certainty: 'sure' });
+      const { attention, ...context } = contextOf(state);
+      const typed = language.words(text);
+      const words = attention === undefined ? typed : uncalled(language, typed);
+      const heard = { words, startMs: 0, endMs: 0, confidence: 1, certainty: 'sure' } as const;
+      return understood(heard, context);
     },
     notExamined() {
       return gapsOf(state.record).map((gap) => gapName(gap, messages.names));

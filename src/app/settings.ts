@@ -15,6 +15,7 @@ export const defaultSettings: Settings = {
   headphones: false,
   earcons: true,
   key: { use: 'none', code: '', name: '' },
+  attention: '',
   own: [],
 };
 
@@ -47,6 +48,7 @@ export function loadSettings(store: Pick<Storage, 'getItem'>): Settings {
     headphones: one('headphones', [true, false], false),
     earcons: one('earcons', [true, false], true),
     key: keyOf(raw.key),
+    attention: typeof raw.attention === 'string' ? raw.attention : '',
     own: planItems.map(planItemId).filter((id) => own.includes(id)),
   };
 }

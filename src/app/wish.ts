@@ -10,19 +10,21 @@ import {
   planOf,
   standingFindings,
 } from '../exam/index.ts';
-import { choicesNow, roomMessages, type Settings } from '../ui/index.ts';
+import { type Call, choicesNow, roomMessages, type Settings } from '../ui/index.ts';
 
 export interface WishParts {
   /** What plans are called; in English unless told otherwise. */
   readonly names?: ExamMessages;
   readonly settings: Signal<Settings>;
+  /** The words that may call for attention. */
+  readonly calls: readonly Call[];
   readonly dialogue: ReadonlySignal<Dialogue>;
   readonly left: ReadonlySignal<readonly Gap[]>;
   /** The exam is not kept anywhere but in this page. */
   readonly unsaved: () => boolean;
   readonly plan: (id: string) => void;
   /** Opens a panel over the exam. */
-  readonly show: (panel: 'plan' | 'check') => void;
+  readonly show: (panel: 'plan' | 'check' | 'settings') => void;
   /** Says words as the examiner would. */
   readonly say: (words: string) => void;
   /** Begins another exam and lets go of this one. */
@@ -108,6 +110,24 @@ export function createWishes(parts: WishParts): Wishes {
     return text.volume(parts.percent(settings.peek().volume));
   }
 
+  function attention(id: string): string {
+    const call = parts.calls.find((one) => one.id === id);
+    later(() => set({ attention: call?.id ?? '' }));
+    return call === undefined ? text.attention.off : text.attention.on(call.words);
+  }
+
+  function key(turn: string): string {
+    const { key: now } = settings.peek();
+    // Without a key nobody could be heard any more.
+    if (turn === 'on' && now.code === '') {
+      later(() => parts.show('settings'));
+      return text.key.chooseFirst;
+    }
+    const use = turn === 'off' ? 'none' : now.use === 'none' ? 'held' : now.use;
+    later(() => set({ key: { ...now, use } }));
+    return use === 'none' ? text.key.off : text.key.told[use](now.name);
+  }
+
   function choose(number: string): string {
     const choice = choicesNow(dialogue.peek())[Number(number) - 1];
     if (choice === undefined) return text.noChoice(number);
@@ -181,6 +201,10 @@ export function createWishes(parts: WishParts): Wishes {
           return how('aloud', value, text.aloud);
         case 'voice':
           return voice(value);
+        case 'attention':
+          return attention(value);
+        case 'key':
+          return key(value);
         case 'choice':
           return choose(value);
         case 'where':

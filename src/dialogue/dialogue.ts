@@ -73,6 +73,8 @@ function taken(state: Dialogue, event: DialogueEvent): Move {
       return { state: { ...state, expected: event.item }, effects: [] };
     case 'strictness':
       return { state: { ...state, strictness: event.strictness }, effects: [] };
+    case 'attention':
+      return { state: { ...state, attention: event.word }, effects: [] };
     case 'heard':
       return hear(state, event);
     default:

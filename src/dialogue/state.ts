@@ -33,6 +33,8 @@ export type Asked =
 export interface Dialogue {
   readonly record: ExamRecord;
   readonly strictness: Strictness;
+  /** The word that must call for attention before anything is taken, by its tag in the grammar. */
+  readonly attention: string | undefined;
   readonly mode: 'listening' | 'paused' | 'closing';
   /** Questions being asked, the first of them now. */
   readonly asked: readonly Asked[];
@@ -50,6 +52,7 @@ export interface Dialogue {
 export const start: Dialogue = {
   record: emptyRecord,
   strictness: 'costly',
+  attention: undefined,
   mode: 'listening',
   asked: [],
   deferred: [],
@@ -71,6 +74,7 @@ export type DialogueEvent =
     }
   | { readonly type: 'prompted'; readonly item: Expectation | undefined }
   | { readonly type: 'strictness'; readonly strictness: Strictness }
+  | { readonly type: 'attention'; readonly word: string | undefined }
   /** A stored exam is taken up again. */
   | { readonly type: 'resumed'; readonly record: ExamRecord };
 
@@ -117,5 +121,7 @@ export function contextOf(state: Dialogue): Context {
     expected: state.expected,
     last: doubted ?? latest.map((entry) => entry.finding),
     standingBy: state.mode === 'paused',
+    doubted: doubted !== undefined,
+    attention: state.attention,
   };
 }

@@ -33,6 +33,22 @@ export const chain = (words: readonly string[]): WordNetwork => ({
   arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
 });
 
+/** Networks one after the other: a sentence of the first, then one of the second. */
+export function series(first: WordNetwork, second: WordNetwork): WordNetwork {
+  const base = first.states;
+  const on = (state: number): number => base + state;
+  return {
+    states: base + second.states,
+    start: first.start,
+    finals: second.finals.map(on),
+    arcs: [
+      ...first.arcs,
+      ...first.finals.map((from) => ({ from, to: on(second.start), word: '' })),
+      ...second.arcs.map((arc) => ({ ...arc, from: on(arc.from), to: on(arc.to) })),
+    ],
+  };
+}
+
 /** Networks as one: what any of them takes, each entered by a wordless arc of its weight. */
 export function union(
   parts: readonly { readonly network: WordNetwork; readonly weight: number }[],

@@ -18,6 +18,7 @@ export {
   isGrave,
   type Question,
   ruleFor,
+  uncalled,
   understoodWords,
 } from './interpretation.ts';
 export { createLanguage, type Language } from './language.ts';

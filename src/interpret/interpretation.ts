@@ -79,12 +79,24 @@ export interface Context {
   readonly last?: readonly Finding[] | undefined;
   /** Only "go on" is listened for. */
   readonly standingBy?: boolean;
+  /** A doubted finding is asked about: yes or no is an answer to that. */
+  readonly doubted?: boolean;
+  /** The word without which nothing is taken but an answer; a tag of `attention.word`. */
+  readonly attention?: string | undefined;
   /** A review is open: verdicts are listened for beside all that may be said. */
   readonly reviewing?: boolean;
 }
 
 /** The rule of the grammar that holds everything that may be said in a context. */
 export function ruleFor(context: Context): string {
+  const rule = plainRule(context);
+  const { attention, reviewing, repliesOnly } = context;
+  if (attention === undefined || reviewing === true || repliesOnly === true) return rule;
+  if (rule !== 'exam.open') return rule.replace('exam.', 'exam.attending-');
+  return context.doubted === true ? 'exam.attending-whether' : 'exam.attending';
+}
+
+function plainRule(context: Context): string {
   if (context.standingBy === true) return 'exam.standing-by';
   if (context.reviewing === true) return 'exam.reviewing';
   const { asked, expected, repliesOnly } = context;
@@ -109,6 +121,12 @@ export function interpret(
   context: Context = {},
 ): Interpretation {
   if (words.length === 0) return { is: 'nothing' };
+  const { attention, ...called } = context;
+  if (attention !== undefined) {
+    const call = callOf(language, words);
+    if (call.by === attention) return interpret(language, words.slice(call.length), called);
+    return call.length === 0 ? answerOnly(language, words, called) : { is: 'nothing' };
+  }
   if (context.asked !== undefined) {
     const answered = answer(language, words, context.asked);
     if (answered !== undefined) return { ...answered, answers: true };
@@ -129,6 +147,45 @@ export function interpret(
   const { drafts, command, correction } = said(reading);
   if (command !== undefined) return { is: 'command', command: command as Command };
   return findingsOf(drafts, correction);
+}
+
+/** The words that call for attention, and whose; an empty text where they only sound like it. */
+function callOf(
+  language: Language,
+  words: readonly string[],
+): { readonly by: string; readonly length: number } {
+  const calls = language.sentences('attention.lead') ?? [];
+  const best = calls
+    .filter((call) => call.words.every((word, i) => word === words[i]))
+    .toSorted((a, b) => b.words.length - a.words.length)[0];
+  return { by: best?.tags.join('').split('=')[1] ?? '', length: best?.words.length ?? 0 };
+}
+
+/** Words without a call: what they mean as an answer to what was asked, if anything was. */
+function answerOnly(
+  language: Language,
+  words: readonly string[],
+  { asked, expected, doubted = false }: Context,
+): Interpretation {
+  const given = asked && answer(language, words, asked);
+  if (given !== undefined) return { ...given, answers: true };
+  const replied = expected && reply(language, words, expected);
+  if (replied !== undefined) return replied;
+  const rules = [
+    ...(doubted ? ['command.assent'] : []),
+    ...(doubted || asked !== undefined ? ['room.choice'] : []),
+  ];
+  const reading = rules
+    .map((rule) => match(language.program(rule), words))
+    .find((one) => one !== undefined);
+  const command = reading && said(reading).command;
+  return command === undefined ? { is: 'nothing' } : { is: 'command', command: command as Command };
+}
+
+/** Words without what calls for attention before them. */
+export function uncalled(language: Language, words: readonly string[]): readonly string[] {
+  const { by, length } = callOf(language, words);
+  return by === '' ? words : words.slice(length);
 }
 
 /** How many words, from the first, could begin something that may be said here. */

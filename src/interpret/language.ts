@@ -3,6 +3,7 @@ import {
   bundled,
   compile,
   draws,
+  type Expansion,
   expand,
   type Grammar,
   type GrammarSource,
@@ -11,6 +12,7 @@ import {
   type Program,
   ruleOf,
   type Sentence,
+  series,
   union,
   type WordNetwork,
   weigh,
@@ -23,7 +25,7 @@ export interface Language {
   program(rule: string): Program;
   /** What may be said, each word weighted by how often it is. */
   network(rule: string): WordNetwork;
-  /** The rules whose networks make up that of a rule: itself, unless it only offers others. */
+  /** The rules whose networks make up that of a rule: itself, unless it is nothing but others. */
   parts(rule: string): readonly string[];
   /** Every sentence of a rule, or undefined when there are more than a slot can have. */
   sentences(rule: string): readonly Sentence[] | undefined;
@@ -31,9 +33,11 @@ export interface Language {
   words(text: string): readonly string[];
 }
 
-interface Part {
-  readonly name: string;
-  readonly weight: number;
+/** A network made of others' networks when it is wanted. */
+interface Whole {
+  /** The rules of those. */
+  readonly names: readonly string[];
+  readonly network: () => WordNetwork;
 }
 
 /** A rule with more sentences than this is no slot but a whole phrase. */
@@ -85,33 +89,46 @@ export function createLanguage(
       for (let n = 0; n < usage.eachExample; n++) yield example;
     }
   }
-  /** The rules that a rule offers whole, where it is nothing but a choice of such. */
-  const parts = (rule: string): readonly Part[] | undefined => {
+  /** The public rules that a rule is made of, one after the other or to choose from, if of nothing else. */
+  const whole = (e: Expansion): Whole | undefined => {
+    if (e.is === 'rule') {
+      return ruleOf(grammar, e.name).isPublic
+        ? { names: [e.name], network: () => network(e.name) }
+        : undefined;
+    }
+    if (e.is !== 'choice' && e.is !== 'sequence') return undefined;
+    const all = (e.is === 'choice' ? e.options : e.parts).map(whole);
+    const known = all.filter((one) => one !== undefined);
+    if (known.length < all.length) return undefined;
+    const names = known.flatMap((one) => one.names);
+    if (e.is === 'sequence') {
+      return { names, network: () => known.map((one) => one.network()).reduce(series) };
+    }
+    const total = e.weights.reduce((sum, weight) => sum + weight, 0);
+    const options = known.map((one, i) => ({ one, weight: Math.log((e.weights[i] ?? 1) / total) }));
+    return {
+      names,
+      network: () => union(options.map(({ one, weight }) => ({ network: one.network(), weight }))),
+    };
+  };
+  const parts = (rule: string): Whole | undefined => {
     const { body } = ruleOf(grammar, rule);
-    if (body.is !== 'choice') return undefined;
-    const total = body.weights.reduce((sum, weight) => sum + weight, 0);
-    const rules = body.options.flatMap((option, i) =>
-      option.is === 'rule' && ruleOf(grammar, option.name).isPublic
-        ? [{ name: option.name, weight: Math.log((body.weights[i] ?? 1) / total) }]
-        : [],
-    );
-    return rules.length === body.options.length ? rules : undefined;
+    return body.is === 'choice' ? whole(body) : undefined;
   };
   const network = remembered((rule): WordNetwork => {
     const ready = made.get(rule);
     if (ready !== undefined) return ready;
     const several = parts(rule);
-    if (several !== undefined) {
-      return union(several.map(({ name, weight }) => ({ network: network(name), weight })));
-    }
+    if (several !== undefined) return several.network();
     const plain = bundled(compile(program(rule)));
     return weigh(plain, said(rule, plain.arcs.length));
   });
+  const leaves = (rule: string): readonly string[] => parts(rule)?.names.flatMap(leaves) ?? [rule];
   return {
     grammar,
     program,
     network,
-    parts: (rule) => parts(rule)?.map(({ name }) => name) ?? [rule],
+    parts: (rule) => leaves(rule),
     sentences,
     words,
   };

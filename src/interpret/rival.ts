@@ -8,7 +8,7 @@ import {
 import type { Language } from './language.ts';
 
 /** What a slot's words decide. A slip in any of these makes a wrong record. */
-type Stake = 'side' | 'site' | 'value' | 'modality' | 'command';
+type Stake = 'side' | 'site' | 'value' | 'modality' | 'command' | 'attention';
 
 const stakeOf: Readonly<Record<string, Stake>> = {
   side: 'side',
@@ -21,6 +21,7 @@ const stakeOf: Readonly<Record<string, Stake>> = {
   doubt: 'value',
   modality: 'modality',
   command: 'command',
+  attention: 'attention',
 };
 
 /** A stretch of words that fills a slot by one rule of the grammar. */

@@ -67,6 +67,18 @@ export function SettingsPanel() {
         pick={(headphones) => set({ headphones })}
       />
       <Tick title={text.earcons} now={now.earcons} pick={(earcons) => set({ earcons })} />
+      <Choose
+        title={roomMessages.attention.title}
+        all={['', ...room.calls.map(({ id }) => id)]}
+        now={now.attention}
+        name={(id) => {
+          const call = room.calls.find((one) => one.id === id);
+          return call === undefined ? roomMessages.attention.none : <q>{call.words}</q>;
+        }}
+        pick={(attention) => set({ attention })}
+      >
+        <p class="quiet">{roomMessages.attention.intro}</p>
+      </Choose>
       <KeyChoice now={now.key} pick={(key) => set({ key })} />
       <Choose
         title={text.theme}
@@ -167,7 +179,7 @@ function Choose<T extends string>({
   readonly title: string;
   readonly all: readonly T[];
   readonly now: T;
-  readonly name: (one: T) => string;
+  readonly name: (one: T) => ComponentChildren;
   readonly pick: (one: T) => void;
   readonly children?: ComponentChildren;
 }) {

@@ -22,7 +22,7 @@ export function Stage() {
         <div>
           <Word standing={standing} />
           <p class="standing-more">
-            {messages.standingMore[standing]} <KeyHint />
+            {messages.standingMore[standing]} <KeyHint /> <CallHint standing={standing} />
           </p>
         </div>
         <Loudness />
@@ -65,6 +65,16 @@ function KeyHint() {
   const open = room.source.value.is === 'microphone';
   if (use === 'none' || !open || room.key.value !== 'up') return null;
   return <>{roomMessages.key.up[use](name || roomMessages.key.some)}</>;
+}
+
+/** The word to begin with, where there is one. */
+function CallHint({ standing }: { readonly standing: Standing }) {
+  const { room } = usePlace();
+  const word = room.dialogue.value.attention;
+  const call = room.calls.find(({ id }) => id === word);
+  const listens = standing === 'listening' || standing === 'standing-by' || standing === 'key-up';
+  if (call === undefined || !listens) return null;
+  return <>{roomMessages.attention.begin(call.words)}</>;
 }
 
 /** A sign of its own shape for each state, so that none rests on colour. */

@@ -65,6 +65,8 @@ export interface Settings {
   readonly earcons: boolean;
   /** With what the examiner says when to listen; by itself it always does. */
   readonly key: TalkKey;
+  /** With which word everything said must begin to be taken, by its id; none where it is empty. */
+  readonly attention: string;
   /** What the examiner's own plan asks for, by the ids of its items. */
   readonly own: readonly string[];
 }
@@ -83,6 +85,13 @@ export interface Phrase {
   readonly words: string;
   readonly means: string;
   readonly group: string;
+}
+
+/** A word that calls for attention. */
+export interface Call {
+  /** By its tag in the grammar. */
+  readonly id: string;
+  readonly words: string;
 }
 
 /** A panel over the exam. */
@@ -141,6 +150,7 @@ export interface Room {
   readonly models: ModelList;
   readonly records: Records;
   readonly phrases: () => readonly Phrase[];
+  readonly calls: readonly Call[];
 }
 
 /** Everything the page can do. Whatever can be said is done by `say`, in the same words. */

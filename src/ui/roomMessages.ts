@@ -31,6 +31,15 @@ const english = {
       'Choose what it asks for, on both sides where there are two. It is kept in this browser.',
     chosen: (count: string) => `Chosen: ${count}`,
   },
+  attention: {
+    title: 'Attention word',
+    intro:
+      'Only what begins with it is taken. The answer to a question needs none, nor does what is typed.',
+    none: 'None: everything said is listened to',
+    on: (words: string) => `Only what begins with “${words}” is taken.`,
+    off: 'No attention word is needed.',
+    begin: (words: string) => `Begin with “${words}”.`,
+  },
   key: {
     title: 'Key or foot switch',
     intro: 'A foot switch counts as the key it sends. It works while this page is in front.',
@@ -51,6 +60,8 @@ const english = {
       unknown: 'The browser does not tell which key this is. Press another.',
     },
     some: 'the key',
+    chooseFirst: 'Choose the key first.',
+    off: 'Listening without a key.',
     /** What is announced, once: the key itself goes up and down too often for that. */
     told: {
       held: (name: string) => `Listening only while ${name} is held.`,

@@ -3,6 +3,7 @@ import { computed, signal } from '@preact/signals';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { createExam, type Exam } from '../../src/app/exam.ts';
 import { english } from '../../src/app/language.ts';
+import { callsOf } from '../../src/app/phrases.ts';
 import { defaultSettings } from '../../src/app/settings.ts';
 import { createWishes } from '../../src/app/wish.ts';
 import { gapName, ms, standingFindings } from '../../src/exam/index.ts';
@@ -49,6 +50,7 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
   });
   const granted = createWishes({
     settings,
+    calls: callsOf(language),
     dialogue: exam.dialogue,
     left: computed(() => exam.left.value),
     unsaved: () => !kept,
@@ -210,6 +212,31 @@ describe('the voice by the examiner’s wish', () => {
     await here.say('confirm every finding', 'left patellar two plus', 'right patellar two plus');
     const { entries } = here.exam.dialogue.peek().record;
     expect(entries.map(({ standing }) => standing.is)).toEqual(['open', 'open']);
+  });
+
+  test('the attention word is chosen by voice, told with its words, and let go again', async () => {
+    const here = room(true);
+    await here.say('attention word for the record');
+    expect(here.settings.value.attention).toBe('record');
+    expect(here.spoken.at(-1)).toMatch(/“for the record”/);
+    await here.say('attention word off');
+    expect(here.settings.value.attention).toBe('');
+  });
+
+  test('a key is used and left by voice; without one chosen nobody is shut out', async () => {
+    const here = room(true);
+    await here.say('listen by key');
+    expect(here.settings.value.key.use).toBe('none');
+    expect(here.shown).toEqual(['settings']);
+    here.settings.value = {
+      ...here.settings.value,
+      key: { use: 'switched', code: 'F8', name: 'F8' },
+    };
+    await here.say('listen without a key');
+    expect(here.settings.value.key).toEqual({ use: 'none', code: 'F8', name: 'F8' });
+    await here.say('listen by key');
+    expect(here.settings.value.key).toEqual({ use: 'held', code: 'F8', name: 'F8' });
+    expect(here.spoken.at(-1)).toMatch(/F8/);
   });
 
   test('where am I: the plan, who leads, what is left, what waits', async () => {

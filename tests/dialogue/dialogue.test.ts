@@ -47,6 +47,8 @@ describe('conversations', () => {
       } else if (line.startsWith('A')) {
         const [kind = '', site = ''] = line.slice(3).split(' ');
         state = step(state, { type: 'prompted', item: { kind: kind as Kind, site } }).state;
+      } else if (line.startsWith('W')) {
+        state = step(state, { type: 'attention', word: line.slice(3) }).state;
       } else if (line.startsWith('P')) {
         expect(said.join(' ')).toContain(line.slice(3));
       } else {
@@ -122,4 +124,33 @@ test('standing by, only "go on" is listened for, and then all again', () => {
   expect(language.network('exam.standing-by').arcs.map(({ word }) => word)).not.toContain('right');
   const on = say(began, 'go on', 2).state;
   expect(ruleFor(contextOf(on))).toBe('exam.open');
+});
+
+describe('every state has its rule where a word calls for attention', () => {
+  const called = (state: Dialogue): string =>
+    ruleFor(contextOf(step(state, { type: 'attention', word: 'plessor' }).state));
+  const once = (...said: readonly string[]): Dialogue =>
+    said.reduce((state, text, i) => say(state, text, i + 1).state, start);
+  test.each([
+    ['open', once(), 'exam.attending'],
+    ['standing by', once('stand by'), 'exam.attending-standing-by'],
+    ['a side is asked for', once('patellar three plus'), 'exam.attending-asked-side'],
+    [
+      'a doubt is asked about',
+      say(start, 'right patellar three plus', 1, 'unsure').state,
+      'exam.attending-whether',
+    ],
+  ] as const)('%s', (_name, state, rule) => {
+    expect(called(state)).toBe(rule);
+    const words = new Set(language.network(rule).arcs.map(({ word }) => word));
+    expect(words).toContain('plessor');
+    // What is not called by it is listened to as well, so that it is not taken for a call.
+    expect(words).toContain(rule.endsWith('standing-by') ? 'continue' : 'right');
+  });
+  test('and the grammar has one for each that it has without', () => {
+    const names = [...language.grammar.rules.keys()].filter((name) => name.startsWith('exam.'));
+    const asked = names.filter((name) => name.startsWith('exam.asked-'));
+    expect(asked.length).toBeGreaterThan(10);
+    for (const name of asked) expect(names).toContain(name.replace('asked', 'attending-asked'));
+  });
 });

@@ -15,6 +15,7 @@ import {
   print,
   reach,
   sample,
+  series,
   union,
   type WordNetwork,
   weigh,
@@ -207,6 +208,16 @@ describe('weights', () => {
   });
   test('the same seed draws the same sentences', () => {
     expect([...draws(grammar, 'small.a', 20, 5)]).toEqual([...draws(grammar, 'small.a', 20, 5)]);
+  });
+  test('a series takes a sentence of the first and then one of the second, and nothing else', () => {
+    const lead = compile(assemble(small('<lead> = [x | y z];'), 'small.lead'));
+    const both = series(lead, compile(assemble(grammar, 'small.a')));
+    for (const said of ['x two', 'y z one plus', 'two plus']) {
+      expect(accepts(both, said.split(' '))).toBe(true);
+    }
+    for (const said of ['x', 'y two', 'two x', 'x x two', 'x two two']) {
+      expect(accepts(both, said.split(' '))).toBe(false);
+    }
   });
   test('a union takes what each of its parts takes, and nothing else', () => {
     const part = (rule: string): WordNetwork => compile(assemble(grammar, rule));

@@ -146,6 +146,7 @@ describe('what the browser remembers', () => {
       pace: 1.3,
       headphones: true,
       key: { use: 'held', code: 'F13', name: 'F13' },
+      attention: 'record',
       own,
     } as const;
     storeSettings({ setItem: (_key, value) => (text = value) }, settings);
@@ -160,6 +161,7 @@ describe('what the browser remembers', () => {
     '{"own":"all"}',
     '{"own":["reflex:wing",3]}',
     '{"key":"held"}',
+    '{"attention":3}',
     '{"key":{"use":"always","code":7}}',
     '{"key":{"use":"none","code":"Tab","name":"Tab"}}',
   ])('is passed over where it is odd: %j', (text) => {
