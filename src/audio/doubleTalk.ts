@@ -35,9 +35,22 @@ const leastFrames = 30;
  */
 const soonMs = 600;
 
-/** Until a first turn was heard out nothing is known, and nothing interrupts. */
+/**
+ * Before a turn was heard out, the first words of the turn itself tell how loud the program is: sound so
+ * far above the room, dB, for so long, unless it falls quiet again for so long before.
+ */
+const soundDb = 12;
+const firstMs = 300;
+const lullMs = 150;
+/** Later words are louder than those by less than this, dB: chosen on 300 read-backs (README). */
+const firstOverDb = 10;
+/** Interrupted so often before anything was learnt, it hears itself out first: it may be its own sound. */
+const firstTries = 2;
+
 export function createDoubleTalk(): DoubleTalk {
   let owns: number[] = [];
+  let tries = 0;
+  let first = nothingYet;
   let levels: number[] = [];
   let level = Number.NEGATIVE_INFINITY;
   let run = 0;
@@ -51,9 +64,17 @@ export function createDoubleTalk(): DoubleTalk {
     level = smoothed(level, levelOf(frame, last));
     last = frame.at(-1) ?? 0;
     levels.push(level);
-    const own = Math.max(...owns);
-    run = level > own + overDb ? run + 1 : Math.max(0, run - relapse);
-    return owns.length > 0 && run * frameMs >= overMs;
+    const bound = mostOwn();
+    if (owns.length === 0) first = firstWords(first, level);
+    run = level > bound ? run + 1 : Math.max(0, run - relapse);
+    return run * frameMs >= overMs;
+  };
+
+  /** The program itself is no louder, dB, by all that is known. */
+  const mostOwn = (): number => {
+    if (owns.length > 0) return Math.max(...owns) + overDb;
+    const known = tries < firstTries && first.ms >= firstMs;
+    return known ? first.loudest + firstOverDb : Number.POSITIVE_INFINITY;
   };
 
   return {
@@ -62,6 +83,7 @@ export function createDoubleTalk(): DoubleTalk {
       speaking = true;
       told = false;
       levels = [];
+      first = nothingYet;
       level = Number.NEGATIVE_INFINITY;
       run = 0;
       rest = new Float32Array(0);
@@ -75,9 +97,11 @@ export function createDoubleTalk(): DoubleTalk {
       }
       rest = all.slice(at);
       if (!told) return false;
+      if (owns.length === 0) tries += 1;
       soon = levels.length * frameMs <= soonMs ? soon + 1 : 0;
       if (soon >= 2) {
         owns = [];
+        tries = firstTries;
         soon = 0;
       }
       return true;
@@ -87,9 +111,39 @@ export function createDoubleTalk(): DoubleTalk {
         const sorted = levels.toSorted((a, b) => a - b);
         const own = sorted[Math.floor(ownShare * (sorted.length - 1))] ?? 0;
         owns = [...owns, own].slice(-turnsKept);
+        tries = 0;
         soon = 0;
       }
       speaking = false;
     },
   };
+}
+
+/** What is known of a turn's first words. */
+interface FirstWords {
+  /** The quietest of the turn so far, dB. */
+  readonly room: number;
+  /** The loudest of its first words, dB. */
+  readonly loudest: number;
+  /** How long they have sounded, and how long it has been quiet since, ms. */
+  readonly ms: number;
+  readonly quietMs: number;
+}
+
+const nothingYet: FirstWords = {
+  room: Number.POSITIVE_INFINITY,
+  loudest: Number.NEGATIVE_INFINITY,
+  ms: 0,
+  quietMs: 0,
+};
+
+/** One frame further into a turn; once they are known they stay as they are. */
+function firstWords(now: FirstWords, level: number): FirstWords {
+  if (now.ms >= firstMs) return now;
+  const room = Math.min(now.room, level);
+  const sounds = level > room + soundDb;
+  const quietMs = sounds ? 0 : now.quietMs + frameMs;
+  // A click, or a word of somebody else before the program's first, is not the program.
+  if (quietMs >= lullMs || (now.ms === 0 && !sounds)) return { ...nothingYet, room };
+  return { room, loudest: Math.max(now.loudest, level), ms: now.ms + frameMs, quietMs };
 }

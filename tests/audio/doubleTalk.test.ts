@@ -30,13 +30,14 @@ beforeAll(async () => {
 
 const power = (sound: Sound): number => sound.reduce((sum, s) => sum + s * s, 0) / sound.length;
 
-/** The examiner over a turn, so many dB louder than it, from 0.3 s on. */
-function over(turn: Sound, db: number): Sound {
+/** The examiner over a turn, so many dB louder than it, so long after its beginning. */
+function over(turn: Sound, db: number, afterMs = 300): Sound {
+  const from = Math.round((afterMs * soundRate) / 1000);
   const gain = Math.sqrt(power(turn) / power(examiner)) * 10 ** (db / 20);
-  const mixed = new Float32Array(Math.max(turn.length, 4800 + examiner.length));
+  const mixed = new Float32Array(Math.max(turn.length, from + examiner.length));
   mixed.set(turn);
   examiner.forEach((s, i) => {
-    mixed[4800 + i] = (mixed[4800 + i] ?? 0) + gain * s;
+    mixed[from + i] = (mixed[from + i] ?? 0) + gain * s;
   });
   return mixed;
 }
@@ -76,10 +77,41 @@ describe('who speaks over the program', () => {
     }
   });
 
-  test('before it has heard itself out once, nothing interrupts it', () => {
-    const doubleTalk = createDoubleTalk();
-    const [turn = new Float32Array(0)] = turns;
-    expect(turnIn(doubleTalk, over(turn, 20))).toBeUndefined();
+  describe('in its very first turn, of which its first words are all that is known', () => {
+    const lead = new Float32Array(4800).map((_, i) => 1e-4 * Math.sin(i * i));
+    /** When the program's first word is in the room, ms from the beginning of the turn. */
+    const firstWord = (turn: Sound): number =>
+      (turn.findIndex((x) => Math.abs(x) > 0.01) / soundRate) * 1000;
+    const first = (turn: Sound) => turnIn(createDoubleTalk(), joined([lead, turn]));
+
+    test('its own sound interrupts it never', () => {
+      for (const turn of turns) expect(first(turn)).toBeUndefined();
+    });
+    test('a voice far above it does, and is told within half a second of its first sound', () => {
+      for (const turn of turns) {
+        const from = firstWord(turn) + 350;
+        const at = first(over(turn, 20, from)) ?? Number.NaN;
+        expect(at - 300).toBeGreaterThan(from);
+        expect(at - 300).toBeLessThan(from + 500);
+      }
+    });
+    test('one that speaks before its first word is over is taken for it, and it goes on', () => {
+      for (const turn of turns.slice(0, 10)) {
+        expect(first(over(turn, 20, firstWord(turn) + 50))).toBeUndefined();
+      }
+    });
+    test('a click before its first word is not taken for it', () => {
+      for (const turn of turns.slice(0, 10)) {
+        const click = joined([lead, lead.map((s, i) => (i < 800 ? 0.003 * Math.sin(i) : s)), lead]);
+        expect(turnIn(createDoubleTalk(), joined([click, turn]))).toBeUndefined();
+      }
+    });
+    test('interrupted twice before it ever heard itself out, it does that first', () => {
+      const doubleTalk = createDoubleTalk();
+      const loud = turns.slice(0, 4).map((turn) => joined([lead, over(turn, 20, 1000)]));
+      const told = loud.map((turn) => turnIn(doubleTalk, turn) !== undefined);
+      expect(told).toEqual([true, true, false, false]);
+    });
   });
 
   test('a volume turned up interrupts it twice at most: then its own sound is learnt anew', () => {
