@@ -58,6 +58,60 @@ function room() {
   };
 }
 
+test('a key that is up shuts the microphone out, and nobody can interrupt; a recording is heard all the same', async () => {
+  const gates: boolean[] = [];
+  let hear: ((sound: Float32Array) => void) | undefined;
+  let over = 0;
+  const listening = createListening({
+    microphone: {
+      async listen(on) {
+        hear = on.sound;
+        return { stop: async () => {} };
+      },
+    },
+    ear: async () => ({
+      push: () => {},
+      flush: async () => {},
+      settled: async () => {},
+      mute: () => {},
+      gate: (open) => gates.push(open),
+      gap: () => {},
+    }),
+    read: async function* () {
+      yield new Float32Array(160);
+    },
+    notice: () => {},
+    opened: () => {},
+    lost: () => {},
+    talkedOver: () => {
+      over += 1;
+    },
+  });
+  const tone = (level: number, ms: number) =>
+    Float32Array.from({ length: 16 * ms }, (_, i) => level * Math.sin(i));
+  const interrupted = () => {
+    listening.speaking(true);
+    for (const sound of [tone(0.0001, 200), tone(0.01, 500), tone(0.3, 500)]) hear?.(sound);
+    listening.speaking(false);
+  };
+  await listening.load();
+  await listening.listen();
+  interrupted();
+  expect(over).toBe(1);
+  listening.gate(false);
+  // What was said before the key went up is still on its way.
+  expect(gates.at(-1)).toBe(true);
+  await expect.poll(() => gates.at(-1)).toBe(false);
+  interrupted();
+  expect(over).toBe(1);
+  await listening.hear(new File([], 'a.wav'));
+  expect(gates.at(-1)).toBe(true);
+  await listening.listen();
+  expect(gates.at(-1)).toBe(false);
+  listening.gate(true);
+  expect(gates.at(-1)).toBe(true);
+});
+
 test('a microphone lost in mid exam is taken up again without a hand', async () => {
   const here = room();
   await here.listening.listen();

@@ -3,15 +3,25 @@ import type { Sound } from '../../src/ports.ts';
 
 /** The air of a room: whatever a test plays reaches the page's microphone. */
 export interface Air {
-  /** Plays sound of 16 kHz to the microphone; resolves with the page's time at which it begins, ms. */
+  /** Plays sound of 16 kHz to the microphone; resolves with the room's time at which it begins, ms. */
   play(sound: Sound): Promise<number>;
+  /** Resolves when it is so late in the room. */
+  until(time: number): Promise<void>;
   /** Plays what the page said so far to the microphone once more. */
   again(): Promise<void>;
   /** Pulls the microphone out; what is played then is heard by nobody. */
   unplug(): Promise<void>;
   plugIn(): Promise<void>;
-  /** When the page's own sounds began and were broken off, ms of the page's time. */
-  voice(): Promise<readonly { readonly is: 'begun' | 'stopped'; readonly at: number }[]>;
+  /** When the page's own sounds began and were broken off. */
+  voice(): Promise<readonly Voiced[]>;
+}
+
+export interface Voiced {
+  readonly is: 'begun' | 'stopped';
+  /** Room's time, ms: of the clock by which sound passes, which waits where the machine is too busy for it. */
+  readonly at: number;
+  /** The page's time, ms, to be compared with its events'. */
+  readonly pageAt: number;
 }
 
 /**
@@ -25,7 +35,8 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
     let air: MediaStreamAudioDestinationNode | undefined;
     let gone = false;
     const played: AudioBuffer[] = [];
-    const voice: { is: 'begun' | 'stopped'; at: number }[] = [];
+    const voice: { is: 'begun' | 'stopped'; at: number; pageAt: number }[] = [];
+    const time = () => (room?.currentTime ?? 0) * 1000;
     const echoes = new WeakMap<AudioBufferSourceNode, AudioBufferSourceNode>();
     const toMicrophone = (buffer: AudioBuffer, gain: number, after: number) => {
       if (room === undefined || air === undefined) return undefined;
@@ -44,7 +55,7 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
     AudioBufferSourceNode.prototype.start = function (...args) {
       // An earcon or a breath is no speech.
       if (this.buffer !== null && this.buffer.duration > 0.3) {
-        voice.push({ is: 'begun', at: performance.now() });
+        voice.push({ is: 'begun', at: time(), pageAt: performance.now() });
         played.push(this.buffer);
         const back = loudness > 0 ? toMicrophone(this.buffer, loudness, 0.04) : undefined;
         if (back !== undefined) echoes.set(this, back);
@@ -52,7 +63,7 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
       start.apply(this, args);
     };
     AudioBufferSourceNode.prototype.stop = function (...args) {
-      voice.push({ is: 'stopped', at: performance.now() });
+      voice.push({ is: 'stopped', at: time(), pageAt: performance.now() });
       // What was on its way through the air still arrives.
       const back = echoes.get(this);
       if (back !== undefined && room !== undefined) stop.call(back, room.currentTime + 0.04);
@@ -61,6 +72,7 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
     Object.assign(globalThis, {
       air: {
         voice,
+        time,
         unplug: () => {
           gone = true;
           const [track] = air?.stream.getTracks() ?? [];
@@ -81,8 +93,9 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
             Float32Array.from(samples, (s) => s / 32_767),
             0,
           );
+          const at = time();
           toMicrophone(buffer, 1, 0);
-          return performance.now();
+          return at;
         },
       },
     });
@@ -93,6 +106,12 @@ export async function openAir(page: Page, echo: number): Promise<Air> {
         (samples) => Reflect.get(globalThis, 'air').play(samples),
         Array.from(sound, (s) => Math.round(s * 32_767)),
       ),
+    until: async (time) => {
+      await page.waitForFunction((at) => Reflect.get(globalThis, 'air').time() >= at, time, {
+        polling: 10,
+        timeout: 120_000,
+      });
+    },
     unplug: () => page.evaluate(() => Reflect.get(globalThis, 'air').unplug()),
     plugIn: () => page.evaluate(() => Reflect.get(globalThis, 'air').plugIn()),
     again: () => page.evaluate(() => void Reflect.get(globalThis, 'air').again()),

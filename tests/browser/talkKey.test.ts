@@ -53,8 +53,7 @@ async function rendered(lines: readonly Line[]): Promise<Exam> {
 /** The exam in the microphone, and the key in the examiner's hand. */
 async function examine(page: Page, air: Air, use: KeyUse, { sound, moves }: Exam): Promise<void> {
   const began = await air.play(sound);
-  const until = (at: number) =>
-    page.waitForFunction((time) => performance.now() >= time, began + at, { polling: 10 });
+  const until = (at: number) => air.until(began + at);
   for (const { at, now } of moves) {
     await until(at);
     if (use === 'switched') await page.keyboard.press('F8');
