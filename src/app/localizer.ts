@@ -1,5 +1,6 @@
 import type { Finding, LanguageId } from '../exam/index.ts';
 import type { Localization } from '../localize/index.ts';
+import { roomMessages } from '../ui/index.ts';
 
 /** What the page sends to the worker, and what comes back under the same number. */
 export interface Ask {
@@ -49,7 +50,7 @@ export function localizerInWorker(
     worker.onmessage = ({ data }: MessageEvent<Answer>) => {
       if (data.id === last) settle?.(data);
     };
-    worker.onerror = () => end('the localization could not be computed; reload the page');
+    worker.onerror = () => end(roomMessages.notLocalized);
     return worker;
   };
 
@@ -59,10 +60,7 @@ export function localizerInWorker(
       settle?.(undefined);
       const id = ++last;
       return new Promise((resolve, reject) => {
-        const timer = setTimeout(
-          () => end('the localization took too long; call the exam complete again'),
-          limitMs,
-        );
+        const timer = setTimeout(() => end(roomMessages.localizedTooLate), limitMs);
         settle = (answer) => {
           settle = undefined;
           clearTimeout(timer);

@@ -2,7 +2,7 @@ import { type ReadonlySignal, signal } from '@preact/signals';
 import type { ExamEvent } from '../exam/index.ts';
 import { PortError } from '../ports.ts';
 import type { Cover, SealedVault } from '../store/index.ts';
-import type { Keeping, Lock } from '../ui/index.ts';
+import { type Keeping, type Lock, recordsMessages as text } from '../ui/index.ts';
 
 export interface Keeper {
   readonly lock: ReadonlySignal<Lock>;
@@ -31,7 +31,6 @@ export interface Keeper {
 
 /** A disk that is slower than this is told of. What is said back waits for it all the same. */
 const slowMs = 3000;
-const slow = 'The disk is slow; what was said is read back once it is kept.';
 
 /** Keeps every event of the exam at hand in the vault, and tells how that goes. */
 export function createKeeper(vault: SealedVault): Keeper {
@@ -84,7 +83,7 @@ export function createKeeper(vault: SealedVault): Keeper {
       });
       if (vault.locked) return undefined;
       const late = setTimeout(() => {
-        keeping.value = { is: 'failing', line: slow, parted: false };
+        keeping.value = { is: 'failing', line: text.slowDisk, parted: false };
       }, slowMs);
       return told.finally(() => clearTimeout(late));
     },
@@ -131,6 +130,6 @@ export function createKeeper(vault: SealedVault): Keeper {
 }
 
 function faultOf(fault: unknown): { readonly line: string; readonly parted: boolean } {
-  const line = fault instanceof Error ? fault.message : 'The disk does not answer.';
+  const line = fault instanceof Error ? fault.message : text.deadDisk;
   return { line, parted: fault instanceof PortError && fault.code === 'in-use' };
 }

@@ -3,8 +3,6 @@ import { usePlace } from './context.ts';
 import { modelMessages as text } from './modelMessages.ts';
 import type { ModelRow } from './models.ts';
 
-const size = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`;
-
 /** The models: what each costs, adding, choosing and removing. */
 export function ModelPanel() {
   const { models } = usePlace().room;
@@ -20,7 +18,8 @@ export function ModelPanel() {
 }
 
 function ModelCard({ row }: { readonly row: ModelRow }) {
-  const { models } = usePlace().room;
+  const { room, messages } = usePlace();
+  const { models } = room;
   const hears = models.chosen.value === row.id;
   const standing = row.bundled
     ? text.bundled
@@ -35,7 +34,7 @@ function ModelCard({ row }: { readonly row: ModelRow }) {
       <p>
         {[
           row.language,
-          size(row.bytes),
+          messages.megabytes(row.bytes),
           text.needs(`${row.memoryMB} MB`),
           ...(row.hosts.length > 0 ? [text.from(row.hosts.join(', '))] : []),
         ].join(' · ')}
@@ -62,11 +61,12 @@ function ModelCard({ row }: { readonly row: ModelRow }) {
 }
 
 function State({ row }: { readonly row: ModelRow }) {
+  const { megabytes } = usePlace().messages;
   const { state } = row;
   if (state.is === 'coming') {
     return (
       <label class="field">
-        <span>{text.progress(size(state.done), size(row.bytes))}</span>
+        <span>{text.progress(megabytes(state.done), megabytes(row.bytes))}</span>
         <progress max={row.bytes} value={state.done} />
       </label>
     );
@@ -93,7 +93,9 @@ function State({ row }: { readonly row: ModelRow }) {
 
 /** The first button stays the same one while a model comes, so that the focus stays on it. */
 function Buttons({ row, hears }: { readonly row: ModelRow; readonly hears: boolean }) {
-  const { models } = usePlace().room;
+  const { room, messages } = usePlace();
+  const { models } = room;
+  const { megabytes } = messages;
   const { state, bytes } = row;
   const absent = state.is === 'absent' && row.unfit === '';
   return (
@@ -106,8 +108,8 @@ function Buttons({ row, hears }: { readonly row: ModelRow; readonly hears: boole
           row={row}
           label={
             state.kept > 0
-              ? text.goOn(size(Math.max(0, bytes - state.kept)))
-              : text.add(size(bytes))
+              ? text.goOn(megabytes(Math.max(0, bytes - state.kept)))
+              : text.add(megabytes(bytes))
           }
           act={models.add}
         />
@@ -127,10 +129,10 @@ function Buttons({ row, hears }: { readonly row: ModelRow; readonly hears: boole
         </>
       )}
       {state.is === 'absent' && state.kept > 0 && (
-        <Press row={row} label={text.remove(size(state.kept))} act={models.remove} />
+        <Press row={row} label={text.remove(megabytes(state.kept))} act={models.remove} />
       )}
       {state.is === 'installed' && !row.bundled && (
-        <Press row={row} label={text.remove(size(bytes))} act={models.remove} />
+        <Press row={row} label={text.remove(megabytes(bytes))} act={models.remove} />
       )}
     </ul>
   );

@@ -2,6 +2,7 @@ export { type Choice, choicesNow, choicesOf, repliesTo } from './choice.ts';
 export { ExamRoom } from './ExamRoom.tsx';
 export { fetchAhead, type Late, late } from './late.ts';
 export { english, interfaceMessages, type Messages } from './messages.ts';
+export { modelMessages } from './modelMessages.ts';
 export * from './models.ts';
 export * from './records.ts';
 export { recordsMessages } from './recordsMessages.ts';

@@ -44,6 +44,7 @@ export interface Messages {
   readonly commands: Readonly<Record<string, string>>;
   readonly percent: (p: number) => string;
   readonly count: (n: number) => string;
+  readonly megabytes: (bytes: number) => string;
   readonly text: Readonly<Record<TextKey, string>>;
 }
 
@@ -229,6 +230,8 @@ export const english: Messages = {
   percent: (p) =>
     new Intl.NumberFormat(locale, { style: 'percent', maximumFractionDigits: 0 }).format(p),
   count: (n) => new Intl.NumberFormat(locale).format(n),
+  megabytes: (bytes) =>
+    `${new Intl.NumberFormat(locale, { minimumFractionDigits: 1, maximumFractionDigits: 1 }).format(bytes / 1e6)} MB`,
   text,
 };
 

@@ -1,5 +1,15 @@
 import { chosenLanguage, type LanguageId } from '../exam/index.ts';
 
+/** What a model made of one sound, in findings. */
+interface Measurement {
+  readonly sound: string;
+  readonly findings: number;
+  readonly right: number;
+  readonly asked: number;
+  readonly missed: number;
+  readonly wrong: number;
+}
+
 /** The words of the list of models, in English. */
 const english = {
   title: 'Recognition models',
@@ -22,6 +32,12 @@ const english = {
   needs: (memory: string) => `about ${memory} of memory while it hears`,
   notMeasured: 'Not measured here: nobody has run it on this project’s recordings.',
   measured: 'Measured here',
+  measuredOn: ({ sound, findings, right, asked, missed, wrong }: Measurement) =>
+    `${sound}: of ${findings} findings ${right} right, ${asked} asked, ${missed} missed, ${wrong} wrong`,
+  noWebgpu: 'This device has no WebGPU, which this model needs.',
+  tooLittle: (gigabytes: string) =>
+    `This device has about ${gigabytes} GB of memory, too little for this model.`,
+  wrong: (why: string) => `something went wrong: ${why}`,
   licence: 'Licence',
   unhashed:
     'The program does not know the hashes of all its files. Before it is installed you will be asked to compare them.',

@@ -17,6 +17,8 @@ const english = {
   tryAgain: 'Try to keep it again',
   saveCopy: 'Keep what is here as a copy',
   giveWay: 'Go on with what the other window wrote',
+  slowDisk: 'The disk is slow; what was said is read back once it is kept.',
+  deadDisk: 'The disk does not answer.',
   // The panel
   title: 'Records on this device',
   choose: 'Choose a passphrase',
@@ -97,6 +99,10 @@ const english = {
   salvaged: 'What could be read is now an exam of its own.',
   removed: 'Deleted.',
   brought: (plan: string) => `Taken in: ${plan}.`,
+  notBrought: (why: string) => `This file ${why}. Nothing was stored.`,
+  broughtTooLong: 'is too long to be an exam',
+  broughtPack: 'is a review pack; open it under “Review a pack”',
+  broughtFault: (where: string, what: string) => `cannot be taken in: ${where} ${what}`,
   broughtIntoMemory: 'Taken in. It is in memory only.',
   alreadyHere: 'This very exam is here already.',
   packed: (sounds: number) =>

@@ -10,6 +10,8 @@ const english = {
   notFetched:
     'This part of Plessor could not be fetched; the exam goes on. Try again with a network, or save the exam and reload the page.',
   fetchAgain: 'Try again',
+  notLocalized: 'the localization could not be computed; reload the page',
+  localizedTooLate: 'the localization took too long; call the exam complete again',
   plan: (name: string) => `Plan: ${name}.`,
   again: (name: string, minutes: string) => `${name}: ${minutes} minutes have gone. Examine again.`,
   check: {

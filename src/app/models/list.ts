@@ -1,7 +1,12 @@
 import { signal } from '@preact/signals';
 import { chosenLanguage } from '../../exam/index.ts';
 import { PortError } from '../../ports.ts';
-import type { ModelList, ModelRow, ModelState } from '../../ui/index.ts';
+import {
+  type ModelList,
+  type ModelRow,
+  type ModelState,
+  modelMessages as text,
+} from '../../ui/index.ts';
 import type { FetchOptions } from './frame.ts';
 import { type Installation, install } from './install.ts';
 import { embedded, isVerifiable, type Model, modelOf, models, mustSuit } from './manifest.ts';
@@ -51,11 +56,9 @@ export function createModelList(parts: ModelListParts): ModelList & {
       return lineOf(why);
     }
     const { memoryMB, webgpu } = model.needs;
-    if (webgpu && !device.webgpu) return 'This device has no WebGPU, which this model needs.';
+    if (webgpu && !device.webgpu) return text.noWebgpu;
     const { memoryGB } = device;
-    return memoryGB !== undefined && memoryMB > memoryGB * 500
-      ? `This device has about ${memoryGB} GB of memory, too little for this model.`
-      : '';
+    return memoryGB !== undefined && memoryMB > memoryGB * 500 ? text.tooLittle(`${memoryGB}`) : '';
   }
 
   const change = (id: string, to: Partial<Pick<ModelRow, 'state' | 'fault'>>): void => {
@@ -210,17 +213,11 @@ const rowOf = (model: Model, unfit: string): ModelRow => ({
   ],
   bundled: model.package !== undefined,
   hashed: isVerifiable(model),
-  measured:
-    model.measured === 'not measured here'
-      ? []
-      : model.measured.map(
-          ({ sound, findings, right, asked, missed, wrong }) =>
-            `${sound}: of ${findings} findings ${right} right, ${asked} asked, ${missed} missed, ${wrong} wrong`,
-        ),
+  measured: model.measured === 'not measured here' ? [] : model.measured.map(text.measuredOn),
   unfit,
   state: model.package === undefined ? { is: 'absent', kept: 0 } : { is: 'installed' },
   fault: '',
 });
 
 const lineOf = (why: unknown): string =>
-  why instanceof PortError ? why.message : `something went wrong: ${String(why)}`;
+  why instanceof PortError ? why.message : text.wrong(String(why));
