@@ -47,7 +47,10 @@ export function gapName(
 }
 
 /** What a plan is called; the id itself where there is no such plan. */
-export function planName(id: string, messages: ExamMessages = examEnglish): string {
+export function planName(
+  id: string,
+  messages: Pick<ExamMessages, 'plans' | 'ownPlan'> = examEnglish,
+): string {
   if (Object.hasOwn(messages.plans, id)) return messages.plans[id as keyof typeof messages.plans];
   return planOf(id) === undefined ? id : messages.ownPlan;
 }

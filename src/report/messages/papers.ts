@@ -10,7 +10,8 @@ type Names<K extends string> = Readonly<Record<K, string>>;
 export interface ReportMessages {
   /** A language tag (BCP 47), for numbers and for the page that is printed. */
   readonly locale: string;
-  readonly exam: ExamMessages;
+  /** What plans are called. */
+  readonly exam: Pick<ExamMessages, 'plans' | 'ownPlan'>;
   readonly names: ReportNames;
   readonly text: Names<ReportText>;
   /** When an exam began, from ISO 8601 with a zone. */
