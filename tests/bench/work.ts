@@ -139,7 +139,15 @@ async function byVoice(
     const saved = (await savedRecord(page)) as { readonly findings: readonly Finding[] };
     const wanted = new Set(said.map((finding) => findingName(finding)));
     const right = saved.findings.filter((finding) => wanted.has(findingName(finding))).length;
-    return { seconds, said: said.length, gaps, right, wrong: saved.findings.length - right, asked, again };
+    return {
+      seconds,
+      said: said.length,
+      gaps,
+      right,
+      wrong: saved.findings.length - right,
+      asked,
+      again,
+    };
   } finally {
     await chromium.close();
   }
