@@ -116,9 +116,8 @@ const never = Number.NEGATIVE_INFINITY;
 
 /**
  * Paths of both ears through the same networks, as one. The exam ear chooses. The mixture models back
- * its choice a little, or object to it in full. What they would rather have is taken in its place only
- * where the exam ear finds it hardly worse; else the choice leads no longer, and that is all: what only
- * one of the two finds best is doubtful, whichever of them is the surer.
+ * its choice, or object to it: they never put another in its place, so that what only one of the two
+ * finds best is at most doubtful.
  */
 function weighed(exam: Heard, mixture: Heard): Heard {
   const score = (paths: Heard, i: number): number => paths[i]?.score ?? never;
@@ -136,11 +135,7 @@ function weighed(exam: Heard, mixture: Heard): Heard {
     const behind =
       within(by(exam, i), -tuning.behind, 0) +
       within(by(mixture, i), -tuning.backs, tuning.objects);
-    const taken = !split && !differ(path, mixture[i]) && by(exam, i) >= -tuning.near;
-    return {
-      words: one.words,
-      score: i === choice || split ? 0 : taken ? behind : Math.min(behind, 0),
-    };
+    return { words: one.words, score: i === choice || split ? 0 : Math.min(behind, 0) };
   });
 }
 

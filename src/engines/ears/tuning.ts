@@ -4,9 +4,7 @@ export const tuning = {
   behind: 40,
   /** How far the mixture models may back what the exam ear heard, and how far object to it. */
   backs: 12,
-  objects: 60,
-  /** What the exam ear finds so much worse than its choice is never taken in its place. */
-  near: 6,
+  objects: 20,
   /** A lead of so much needs no closer look. */
   enough: 12,
   /**
@@ -17,7 +15,7 @@ export const tuning = {
   talk: {
     /** Frames that an utterance counts longer than it is, as in `Calibration`. */
     unheard: 100,
-    doubtful: { from: -0.05, to: 0 },
+    doubtful: { from: -0.06, to: -0.025 },
     /** So far behind any speech a sentence may be and still be backed. */
     backed: -0.7,
     counts: 0.03,

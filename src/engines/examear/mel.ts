@@ -1,11 +1,14 @@
 const size = 512;
 const hop = 160;
+/** Bands that the trunk of the network sees, and those above them. */
 export const melBands = 32;
-const bins = 128;
+export const highBands = 8;
+const bands = melBands + highBands;
+const bins = 256;
 
 /**
- * Power in 32 bands from 60 to 3800 Hz, in Hann windows of 25 ms every 10 ms, as log10 of the power
- * of 16-bit samples plus 2: what the network was trained on.
+ * Power in 32 bands from 60 to 3800 Hz and 8 from there to 7600, in Hann windows of 25 ms every 10 ms,
+ * as log10 of the power of 16-bit samples plus 2: what the network was trained on.
  */
 export class Mel {
   readonly #bands: Float32Array;
@@ -18,7 +21,7 @@ export class Mel {
   readonly #power = new Float64Array(bins);
   #pending = new Float32Array(0);
 
-  /** @param bands weights, 128 spectral bins by 32 bands */
+  /** @param bands weights, 256 spectral bins by 40 bands */
   constructor(bands: Float32Array) {
     this.#bands = bands;
     for (let i = 0; i < 400; i++) {
@@ -79,11 +82,10 @@ export class Mel {
       }
     }
     for (let i = 0; i < bins; i++) power[i] = (re[i] ?? 0) ** 2 + (im[i] ?? 0) ** 2;
-    const row = new Float32Array(melBands);
-    for (let band = 0; band < melBands; band++) {
+    const row = new Float32Array(bands);
+    for (let band = 0; band < bands; band++) {
       let sum = 0;
-      for (let i = 0; i < bins; i++)
-        sum += (power[i] ?? 0) * (this.#bands[i * melBands + band] ?? 0);
+      for (let i = 0; i < bins; i++) sum += (power[i] ?? 0) * (this.#bands[i * bands + band] ?? 0);
       row[band] = Math.log10(sum + 1) + 2;
     }
     return row;

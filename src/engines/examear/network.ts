@@ -1,5 +1,5 @@
 import { bend, Convolution, type Layer, Pool, Rows, type Taps, taps } from './layer.ts';
-import { melBands } from './mel.ts';
+import { highBands, melBands } from './mel.ts';
 import { Workshop } from './product.ts';
 import type { Weights } from './weights.ts';
 
@@ -10,13 +10,15 @@ export const frameMs = 20;
 /** Bands' rows repeated before the first of an utterance. */
 const before = 40;
 /** After the last: as many, and as many more as the head looks ahead. */
-const after = 40 + 48;
+const after = 40 + 32;
 const atOnce = 40;
-const width = 256;
-const blocks = 6;
+const width = 288;
+const blocks = 8;
 const kernel = 7;
-const left = 4;
+const left = 5;
 const tapShift = 4;
+/** Rows of the bands above that the head sees at once, of which first, and numbers made of them. */
+const high = { rows: 12, shift: 21, step: 4, out: 64 } as const;
 
 /** Channels of the trunk's convolutions (time, bands), and pools (rows on to the next). */
 const trunk = [
@@ -45,6 +47,7 @@ function pairs(count: number, out: number) {
  */
 export class Network {
   readonly #mel: Rows;
+  readonly #high: Rows;
   readonly #early: Rows;
   readonly #late: Rows;
   readonly #last: Rows;
@@ -57,8 +60,8 @@ export class Network {
   #framesOut = 0;
 
   constructor(weights: Weights) {
-    // Weights 5 MB, rows about 2 MB.
-    const shop = new Workshop(10e6);
+    // Weights 8 MB, rows about 4 MB.
+    const shop = new Workshop(14e6);
     this.#shop = shop;
     const layers: Layer[] = [];
     this.#mel = new Rows(shop, melBands, 1, atOnce + 4);
@@ -89,7 +92,10 @@ export class Network {
     const plain = { apart: 2, curve: false };
     layers.push(new Convolution(shop, one, this.#late, end, 'time', plain));
     let head = new Rows(shop, 1, width, atOnce + 8);
-    layers.push(new Enter(shop, this.#early, this.#late, head, weights));
+    this.#high = new Rows(shop, 1, highBands, atOnce + high.shift + high.rows);
+    const above = new Rows(shop, 1, high.out, atOnce + 24);
+    layers.push(new High(shop, this.#high, above, weights));
+    layers.push(new Enter(shop, [this.#early, this.#late, above], head, weights));
     for (let i = 0; i < blocks; i++) {
       const to = new Rows(shop, 1, width, atOnce + 8);
       layers.push(new Residual(shop, head, to, weights, `block.${i}`));
@@ -135,7 +141,12 @@ export class Network {
     for (let from = 0; from < rows.length; from += atOnce) {
       for (const row of rows.slice(from, from + atOnce)) {
         this.#mel.extend(1);
-        this.#mel.block.data.set(row, this.#mel.index(this.#mel.count - 1) + 1);
+        this.#mel.block.data.set(
+          row.subarray(0, melBands),
+          this.#mel.index(this.#mel.count - 1) + 1,
+        );
+        this.#high.extend(1);
+        this.#high.block.data.set(row.subarray(melBands), this.#high.index(this.#high.count - 1));
       }
       for (const layer of this.#layers) layer.run();
       frames.push(...this.#labelled());
@@ -148,8 +159,7 @@ export class Network {
     const [last, out] = [this.#last, this.#scratch];
     const { count } = last;
     if (count === 0) return [];
-    const { data } = last.block;
-    for (let i = 0; i < count * width; i++) if ((data[i] ?? 0) < 0) data[i] = 0;
+    rectify(last, 0);
     out.count = 0;
     out.extend(count, this.#leave.bias);
     multiply(this.#shop, count, last, this.#leave, out, 0);
@@ -265,52 +275,102 @@ class Tap implements Layer {
   }
 }
 
-/** Both taps into the head's width. */
+/** The bands above the trunk's: some rows at once, as far apart as the frames of the head. */
+class High implements Layer {
+  readonly #shop: Workshop;
+  readonly #from: Rows;
+  readonly #to: Rows;
+  readonly #weights: Taps;
+  #skipped = 0;
+
+  constructor(shop: Workshop, from: Rows, to: Rows, weights: Weights) {
+    this.#shop = shop;
+    this.#from = from;
+    this.#to = to;
+    // [out][bands][rows] as rows of bands, which is how they lie one after another.
+    const [trained, into] = [weights.of('high'), high.rows * highBands];
+    const inOrder = trained.map((_, i) => {
+      const [out, at] = [Math.floor(i / into), i % into];
+      return trained[out * into + (at % highBands) * high.rows + Math.floor(at / highBands)] ?? 0;
+    });
+    this.#weights = taps(shop, inOrder, { out: high.out, into, taps: 1 }, weights.of('high.bias'));
+  }
+
+  run(): void {
+    const [from, to] = [this.#from, this.#to];
+    const skip = Math.min(high.shift - this.#skipped, from.count);
+    from.drop(skip);
+    this.#skipped += skip;
+    const rows = Math.floor((from.count - high.rows) / high.step) + 1;
+    const [w] = this.#weights.taps;
+    if (this.#skipped < high.shift || from.count < high.rows || w === undefined) return;
+    const first = to.count;
+    to.extend(rows, this.#weights.bias);
+    this.#shop.addProduct(
+      rows,
+      { at: from.at(0), stride: high.step * highBands },
+      { at: w.at, k: high.rows * highBands, n: high.out },
+      { at: to.at(first), stride: high.out },
+    );
+    rectify(to, first);
+    from.drop(rows * high.step);
+  }
+
+  reset(): void {
+    this.#from.count = 0;
+    this.#skipped = 0;
+  }
+}
+
+/** What is below nothing is nothing, from this row on. */
+function rectify(rows: Rows, first: number): void {
+  const { data } = rows.block;
+  for (let i = rows.index(first); i < rows.index(rows.count); i++) {
+    if ((data[i] ?? 0) < 0) data[i] = 0;
+  }
+}
+
+/** Both taps and the bands above into the head's width. */
 class Enter implements Layer {
   readonly #shop: Workshop;
-  readonly #early: Rows;
-  readonly #late: Rows;
+  readonly #from: readonly Rows[];
   readonly #to: Rows;
-  readonly #both: Rows;
+  readonly #all: Rows;
   readonly #weights: Taps;
 
-  constructor(shop: Workshop, early: Rows, late: Rows, to: Rows, weights: Weights) {
+  constructor(shop: Workshop, from: readonly Rows[], to: Rows, weights: Weights) {
     this.#shop = shop;
-    this.#early = early;
-    this.#late = late;
+    this.#from = from;
     this.#to = to;
-    this.#both = new Rows(shop, 1, early.width + late.width, atOnce + 8);
-    const shape = { out: to.width, into: this.#both.width, taps: 1 };
+    const into = from.reduce((sum, rows) => sum + rows.width, 0);
+    this.#all = new Rows(shop, 1, into, atOnce + 8);
+    const shape = { out: to.width, into, taps: 1 };
     this.#weights = taps(shop, weights.of('enter'), shape, weights.of('enter.bias'));
   }
 
   run(): void {
-    const [early, late, both, to] = [this.#early, this.#late, this.#both, this.#to];
-    const rows = Math.min(early.count, late.count);
+    const [all, to] = [this.#all, this.#to];
+    const rows = Math.min(...this.#from.map(({ count }) => count));
     if (rows === 0) return;
-    both.count = 0;
-    both.extend(rows);
+    all.count = 0;
+    all.extend(rows);
     for (let row = 0; row < rows; row++) {
-      const at = both.index(row);
-      const a = early.index(row);
-      const b = late.index(row);
-      both.block.data.set(early.block.data.subarray(a, a + early.width), at);
-      both.block.data.set(late.block.data.subarray(b, b + late.width), at + early.width);
+      let at = all.index(row);
+      for (const from of this.#from) {
+        const start = from.index(row);
+        all.block.data.set(from.block.data.subarray(start, start + from.width), at);
+        at += from.width;
+      }
     }
     const first = to.count;
     to.extend(rows, this.#weights.bias);
-    multiply(this.#shop, rows, both, this.#weights, to, first);
-    const { data } = to.block;
-    for (let i = to.index(first); i < to.index(to.count); i++) {
-      if ((data[i] ?? 0) < 0) data[i] = 0;
-    }
-    early.drop(rows);
-    late.drop(rows);
+    multiply(this.#shop, rows, all, this.#weights, to, first);
+    rectify(to, first);
+    for (const from of this.#from) from.drop(rows);
   }
 
   reset(): void {
-    this.#early.count = 0;
-    this.#late.count = 0;
+    for (const from of this.#from) from.count = 0;
   }
 }
 
@@ -356,8 +416,8 @@ class Residual implements Layer {
       { at: w.at, k: width, n: width },
       { at: wide.at(first), stride: width },
     );
+    rectify(wide, first);
     const x = wide.block.data;
-    for (let i = wide.index(first); i < wide.index(wide.count); i++) if ((x[i] ?? 0) < 0) x[i] = 0;
     this.#widened = from.count;
     const rows = wide.count - (kernel - 1);
     if (rows <= 0) return;

@@ -4,42 +4,51 @@ import math
 
 import numpy as np
 import torch
+from scipy.signal import lfilter
 
 RATE = 16_000
 
 
 def image_response(rng: np.random.Generator) -> np.ndarray:
-    """A shoebox room: reflections by the image method for 60 ms, then a diffuse tail."""
+    """A shoebox room: reflections by the image method, all of them in half of the rooms, in the others for 60 ms
+    with a diffuse tail after."""
     size = np.array([rng.uniform(2.5, 7), rng.uniform(2.5, 6), rng.uniform(2.3, 3.2)])
-    t60 = rng.uniform(0.2, 0.9)
+    t60 = rng.uniform(0.2, 1.0)
     volume, surface = size.prod(), 2 * (size[0] * size[1] + size[0] * size[2] + size[1] * size[2])
     reflect = math.sqrt(max(0.05, 1 - min(0.95, 0.161 * volume / (surface * t60))))
     mic = rng.uniform(0.2, 0.8, 3) * size
-    distance = min(rng.choice([0.3, 0.7, 1, 1.5, 2, 3, 3.5]), 0.9 * size[:2].max())
+    distance = min(rng.uniform(0.3, 2) if rng.random() < 0.6 else rng.uniform(2, 4), 0.9 * size[:2].max())
     for _ in range(50):
         way = rng.normal(size=3) * [1, 1, 0.3]
         mouth = mic + way / np.linalg.norm(way) * distance
         if ((mouth > 0.1) & (mouth < size - 0.1)).all():
             break
     mouth = np.clip(mouth, 0.1, size - 0.1)
-    order = 8
-    n = np.arange(-order, order + 1)
-    grid = np.stack(np.meshgrid(n, n, n, indexing="ij"), -1).reshape(-1, 3)
+    whole = rng.random() < 0.5
+    order = np.minimum(np.ceil(min(t60, 0.6) * 343 / size), 40).astype(int) if whole else np.array([8, 8, 8])
+    grid = np.stack(np.meshgrid(*(np.arange(-k, k + 1) for k in order), indexing="ij"), -1).reshape(-1, 3)
     place = np.where(grid % 2 == 0, grid * size + mouth, grid * size + size - mouth)
     far = np.linalg.norm(place - mic, axis=1)
     strength = reflect ** np.abs(grid).sum(1) / np.maximum(far, 0.1)
     length = int(0.6 * RATE)
     h = np.zeros(length + 1)
     at = far / 343 * RATE
-    near = at < 0.06 * RATE
-    whole = at[near].astype(int)
-    part = at[near] - whole
-    np.add.at(h, whole, strength[near] * (1 - part))
-    np.add.at(h, whole + 1, strength[near] * part)
+    near = at < (length - 1 if whole else 0.06 * RATE)
+    step = at[near].astype(int)
+    # Where a reflection falls between two samples: on the nearer, or on both.
+    part = np.round(at[near] - step) if rng.random() < 0.5 else at[near] - step
+    h += np.bincount(step, strength[near] * (1 - part), length + 1) + np.bincount(step + 1, strength[near] * part, length + 1)
+    if whole:
+        h = h[int(at.min()) : length]
+        return (h / np.sqrt((h[:80] ** 2).sum())).astype(np.float32)
     edge = int(0.06 * RATE)
     level = np.sqrt((h[edge // 2 : edge] ** 2).mean())
     t = np.arange(length - edge) / RATE
-    h[edge:length] = rng.normal(size=length - edge) * level * 10 ** (-3 * t / t60)
+    tail = rng.normal(size=length - edge)
+    low = lfilter([0.35], [1, -0.65], tail)
+    # What is high dies away sooner in some rooms: curtains, beds, people.
+    sooner = t60 * rng.choice([1, rng.uniform(0.4, 1)])
+    h[edge:length] = level * (low * 10 ** (-3 * t / t60) + (tail - low) * 10 ** (-3 * t / sooner))
     h = h[int(at.min()) : length]
     return (h / np.sqrt((h[:80] ** 2).sum())).astype(np.float32)
 
@@ -68,7 +77,7 @@ class Augmenter:
         slope = self.u(rows, 1, low=0, high=1.3)
         shape = (f.clamp(min=40) / 400) ** -slope
         for _ in range(2):
-            middle, width = self.u(rows, 1, low=100, high=3800), self.u(rows, 1, low=60, high=800)
+            middle, width = self.u(rows, 1, low=100, high=6000), self.u(rows, 1, low=60, high=1000)
             shape = shape * (1 + self.u(rows, 1, low=-0.9, high=4) * torch.exp(-(((f - middle) / width) ** 2)))
         coloured = torch.fft.irfft(spectrum * shape, n)
         rate = self.u(rows, 1, low=0.3, high=8)
@@ -81,7 +90,7 @@ class Augmenter:
         clicks = torch.fft.irfft(torch.fft.rfft(clicks, n) * torch.fft.rfft(ring, n), n)
         unit = lambda x: x / x.square().mean(1, keepdim=True).sqrt().clamp(min=1e-6)
         which = self.u(rows, 1)
-        mixed = torch.where(which < 0.45, unit(babble), unit(coloured))
+        mixed = torch.where(which < 0.5, unit(babble), unit(coloured))
         mixed = torch.where(which > 0.9, unit(babble) + 0.5 * unit(coloured), mixed)
         mixed = torch.where((which > 0.8) & (which < 0.9), unit(coloured) * 0.7 + unit(clicks), mixed)
         return unit(mixed)
@@ -94,13 +103,13 @@ class Augmenter:
         f = torch.fft.rfftfreq(full, 1 / RATE, device=self.device)
         tone = (f.clamp(min=60) / 1000) ** self.u(rows, 1, low=-0.35, high=0.35)
         for _ in range(2):
-            middle, width = self.u(rows, 1, low=150, high=3600), self.u(rows, 1, low=150, high=900)
+            middle, width = self.u(rows, 1, low=150, high=7000), self.u(rows, 1, low=150, high=1200)
             tone = tone * 10 ** (self.u(rows, 1, low=-0.4, high=0.4) * torch.exp(-(((f - middle) / width) ** 2)))
         low = torch.where(self.u(rows, 1) < 0.3, self.u(rows, 1, low=100, high=350), torch.full((rows, 1), 20.0, device=self.device))
         tone = tone / (1 + (low / f.clamp(min=1)) ** 4).sqrt()
         pick = torch.randint(0, len(self.rooms), (rows,), generator=self.g, device=self.device)
         room = torch.fft.rfft(self.rooms[pick], full)
-        room = torch.where(self.u(rows, 1) < 0.55, room, torch.ones_like(room))
+        room = torch.where(self.u(rows, 1) < 0.6, room, torch.ones_like(room))
         x = torch.fft.irfft(torch.fft.rfft(x, full) * room * tone, full)[:, :n]
         # Now and then one other person speaks too, fainter: whoever is in the next row.
         power = x.square().mean(1, keepdim=True).clamp(min=1e-10)
@@ -112,10 +121,16 @@ class Augmenter:
         x = x + torch.where(some, other, torch.zeros_like(x))
         # Noise, at a ratio to the loud part of the speech.
         power = x.square().mean(1, keepdim=True).clamp(min=1e-10)
-        ratio = self.u(rows, 1, low=-1, high=32)
+        ratio = self.u(rows, 1, low=-2, high=28)
         still = self.u(rows, 1) < quiet
         ratio = torch.where(still, self.u(rows, 1, low=35, high=60), ratio)
         x = x + self.noise(rows, n) * (power * 10 ** (-ratio / 10)).sqrt()
+        # Some microphones and lines carry nothing above 4 kHz, or 5 to 7.
+        line = self.u(rows, 1)
+        end = torch.where(line < 0.25, self.u(rows, 1, low=3400, high=4000), self.u(rows, 1, low=5000, high=7000))
+        f = torch.fft.rfftfreq(n, 1 / RATE, device=self.device)
+        kept = torch.sigmoid((end - f) / 40).clamp(min=1e-4)
+        x = torch.fft.irfft(torch.fft.rfft(x, n) * torch.where(line < 0.4, kept, torch.ones_like(kept)), n)
         peak = x.abs().amax(1, keepdim=True).clamp(min=1e-5)
         x = x / peak * 10 ** self.u(rows, 1, low=-1.7, high=0.15)
         x = x.clamp(-1, 1)

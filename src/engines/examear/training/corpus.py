@@ -1,4 +1,4 @@
-"""Packs human recordings into one file: clips at 8 kHz in mu-law with words, speaker and part.
+"""Packs human recordings into one file: clips at 16 kHz with words, speaker and part.
 
     python3 corpus.py SPEECH_DIR OUT.npz [--transcripts DIR] [--prompts DIR]
 
@@ -21,25 +21,22 @@ import soundfile
 from scipy.signal import resample_poly
 
 
-def mulaw(x: np.ndarray) -> np.ndarray:
-    x = np.clip(x, -1, 1)
-    y = np.sign(x) * np.log1p(255 * np.abs(x)) / np.log(256)
-    return np.round((y + 1) * 127.5).astype(np.uint8)
+RATE = 16_000
 
 
 def read(path: Path) -> np.ndarray:
     x, rate = soundfile.read(path, dtype="float32")
     if x.ndim > 1:
         x = x[:, 0]
-    if rate != 8000:
-        x = resample_poly(x, 8000, rate)
+    if rate != RATE:
+        x = resample_poly(x, RATE, rate)
     top = np.abs(x).max()
     return x / top * 0.7 if top > 0 else x
 
 
 def trimmed(x: np.ndarray, margin: float = 0.08) -> np.ndarray:
     """Without the silence around the word, told by its level."""
-    frame = 160
+    frame = RATE // 50
     level = np.array([np.sqrt((x[i : i + frame] ** 2).mean() + 1e-9) for i in range(0, len(x) - frame, frame)])
     if len(level) == 0:
         return x
@@ -47,7 +44,7 @@ def trimmed(x: np.ndarray, margin: float = 0.08) -> np.ndarray:
     loud = np.nonzero(level > floor * 1.8 + 0.06 * (top - floor))[0]
     if len(loud) == 0:
         return x
-    pad = int(margin * 8000)
+    pad = int(margin * RATE)
     return x[max(0, loud[0] * frame - pad) : (loud[-1] + 1) * frame + pad]
 
 
@@ -64,7 +61,7 @@ def main() -> None:
     clips, meta, left_out = [], [], 0
 
     def add(sound, words, speaker, source):
-        clips.append(mulaw(sound))
+        clips.append(np.round(np.clip(sound, -1, 1) * 32767).astype(np.int16))
         meta.append({"words": words, "speaker": speaker, "source": source, "dev": kept_for_checking(speaker), "n": len(sound)})
 
     for r in rows:
@@ -83,11 +80,11 @@ def main() -> None:
                 text = (transcript / f"{number}.txt").read_text()
                 sure = list(sure_runs(text, 0.75))
                 for words, start, end in sure:
-                    add(sound[int(start * 8000) : int(end * 8000)], words, r["speaker"], "reading")
+                    add(sound[int(start * RATE) : int(end * RATE)], words, r["speaker"], "reading")
                 # Heard less surely: for the training to judge. What is sure throughout is in already.
                 for words, start, end in sure_runs(text, 0.35):
                     if (words, start, end) not in sure:
-                        add(sound[int(start * 8000) : int(end * 8000)], words, r["speaker"], "doubtful")
+                        add(sound[int(start * RATE) : int(end * RATE)], words, r["speaker"], "doubtful")
         else:
             word = {"0": "zero"}.get(r["transcript"], r["transcript"]).lower()
             source = "word" if folder == "words-train" else "digit"
@@ -99,7 +96,7 @@ def main() -> None:
             if word:
                 add(trimmed(read(file)), [word], "prompt", "prompt")
     np.savez_compressed(out, sound=np.concatenate(clips), meta=np.frombuffer(json.dumps(meta).encode(), np.uint8))
-    hours = lambda s, d: sum(m["n"] for m in meta if m["source"] == s and m["dev"] == d) / 8000 / 60
+    hours = lambda s, d: sum(m["n"] for m in meta if m["source"] == s and m["dev"] == d) / RATE / 60
     for source in sorted({m["source"] for m in meta}):
         n = sum(m["source"] == source for m in meta)
         print(f"{source}: {n} clips, {hours(source, False):.1f} min to train on, {hours(source, True):.1f} min to check")

@@ -24,11 +24,10 @@ def write(net, bands: np.ndarray, path: str) -> None:
         keep(name + ".scale", scale)
 
     get = lambda t: t.detach().float().cpu().numpy()
-    keep("mel.bands", bands[:128])
+    keep("mel.bands", bands[:256])
     for i, conv in enumerate(net.trunk.convs):
         pack(f"trunk.{i}", get(conv.weight))
         keep(f"trunk.{i}.bias", get(conv.bias))
-    pack("trunk.last", get(net.trunk.last.weight))
 
     def affine(norm):
         scale = get(norm.weight) / np.sqrt(get(norm.running_var) + norm.eps)
@@ -36,8 +35,16 @@ def write(net, bands: np.ndarray, path: str) -> None:
 
     a, b = affine(net.norm)
     w = get(net.enter.weight)[:, :, 0]
-    pack("enter", w * a)
     keep("enter.bias", get(net.enter.bias) + w @ b)
+    # What comes in is scaled so that no input takes the whole range of the entering weights.
+    size = np.abs(w * a).max(0)
+    even = np.concatenate([np.ones(192), np.maximum(size[192:], 1e-6) / np.median(size[:192])])
+    pack("enter", w * a / even)
+    pack("trunk.last", get(net.trunk.last.weight) * even[192:288, None, None, None])
+    pack("high", get(net.high.weight) * even[288:, None, None])
+    # The network takes 4 off what it sees; here that is in the bias, of the weights as they were rounded.
+    rounded = arrays["high"] * arrays["high.scale"][:, None, None]
+    keep("high.bias", get(net.high.bias) * even[288:] - 4 * rounded.sum((1, 2)))
     for i, block in enumerate(net.blocks):
         a, b = affine(block.norm1)
         pack(f"block.{i}.widen", get(block.widen.weight)[:, :, 0] * a[:, None])
@@ -91,6 +98,7 @@ def read(net, path: str):
             conv.weight.copy_(of(f"trunk.{i}")), conv.bias.copy_(of(f"trunk.{i}.bias"))
         net.trunk.last.weight.copy_(of("trunk.last"))
         plain(net.norm)
+        net.high.weight.copy_(of("high")), net.high.bias.copy_(of("high.bias") + 4 * of("high").sum((1, 2)))
         for name, layer in (("enter", net.enter), ("leave", net.leave)):
             layer.weight.copy_(of(name)[:, :, None]), layer.bias.copy_(of(name + ".bias"))
         for i, block in enumerate(net.blocks):

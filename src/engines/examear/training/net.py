@@ -2,6 +2,7 @@
 on, with a head that gives a phone or none for every 20 ms.
 
     sound 16 kHz -> 32 mel bands every 10 ms -> trunk (40 ms) -> head -> 2 x (39 phones + none)
+                 -> 8 more, 3.8 to 7.6 kHz, where s, f, t and th differ ----^
 """
 
 import numpy as np
@@ -24,15 +25,17 @@ TRUNK = [
     (1, 3, 96), (3, 1, 96), (1, 3, 96), (3, 1, 96), "pool 1",
     (1, 3, 96), (3, 1, 96), (1, 3, 96), (3, 1, 96), "pool last",
 ]  # fmt: skip
-WIDTH, BLOCKS, KERNEL, LEFT = 256, 6, 7, 4
+WIDTH, BLOCKS, KERNEL, LEFT = 288, 8, 7, 5
 TAP_SHIFT = 4  # frames of 40 ms from the early tap to the middle of what the late one saw
+BANDS = 32  # of the trunk
+HIGH, HIGH_WIDTH, HIGH_KERNEL, HIGH_SHIFT = 8, 64, 12, 21  # bands; channels; frames of 10 ms seen, of which the first
 
 
 class Mel(nn.Module):
-    """Power in 32 mel bands (60 to 3800 Hz) of 25 ms Hann windows, in decibels of 16-bit samples."""
+    """Power in mel bands (32 from 60 to 3800 Hz, 8 above) of 25 ms Hann windows, as log10 of 16-bit samples' power, plus 2."""
 
     def __init__(self, bands: np.ndarray):
-        """`bands`: 257 bins of the spectrum by 32"""
+        """`bands`: 257 bins of the spectrum by 40"""
         super().__init__()
         window = np.zeros(512, np.float32)
         window[56:456] = 0.5 - 0.5 * np.cos(2 * np.pi * np.arange(400) / 400)
@@ -41,7 +44,7 @@ class Mel(nn.Module):
         self.register_buffer("warped", torch.tensor(np.stack([warp(bands, a) for a in WARPS])))
 
     def forward(self, sound: torch.Tensor, tract: torch.Tensor | None = None) -> torch.Tensor:
-        """(batch, samples) in -1..1 to (batch, frames, 32); `tract`: for each, which of WARPS"""
+        """(batch, samples) in -1..1 to (batch, frames, 40); `tract`: for each, which of WARPS"""
         frames = (sound * 32768).unfold(1, 512, 160) * self.window
         power = torch.fft.rfft(frames).abs().square()
         power = power @ (self.bands if tract is None else self.warped[tract])
@@ -123,14 +126,17 @@ class ExamEar(nn.Module):
     def __init__(self, dropout: float = 0.1):
         super().__init__()
         self.trunk = Trunk()
-        self.norm = nn.BatchNorm1d(288)
-        self.enter = nn.Conv1d(288, WIDTH, 1)
+        self.high = nn.Conv1d(HIGH, HIGH_WIDTH, HIGH_KERNEL, stride=4)
+        self.norm = nn.BatchNorm1d(288 + HIGH_WIDTH)
+        self.enter = nn.Conv1d(288 + HIGH_WIDTH, WIDTH, 1)
         self.blocks = nn.ModuleList(Block(dropout) for _ in range(BLOCKS))
         self.leave = nn.Conv1d(WIDTH, 2 * LABELS, 1)
 
     def forward(self, mel: torch.Tensor) -> torch.Tensor:
-        """(batch, frames, 32) to log probabilities (batch, frames of 20 ms, labels)"""
-        x = F.relu(self.enter(self.norm(self.trunk(mel))))
+        """(batch, frames, 40) to log probabilities (batch, frames of 20 ms, labels)"""
+        low = self.trunk(mel[:, :, :BANDS])
+        high = F.relu(self.high(mel[:, HIGH_SHIFT:, BANDS:].transpose(1, 2) - 4))[:, :, : low.shape[2]]
+        x = F.relu(self.enter(self.norm(torch.cat([low, high], 1))))
         for block in self.blocks:
             x = block(x)
         y = self.leave(F.relu(x)).transpose(1, 2)
@@ -156,11 +162,19 @@ def embedding(path: str) -> list[np.ndarray]:
     return [named[x] for n in graph.node if n.op_type == "Conv" for x in n.input if x in named]
 
 
+def high_bands() -> np.ndarray:
+    """Triangles even in mel from 3800 to 7600 Hz, as high as the embedding's own."""
+    mel = lambda f: 2595 * np.log10(1 + f / 700)
+    edge = 700 * (10 ** (np.linspace(mel(3800), mel(7600), HIGH + 2) / 2595) - 1) / 31.25
+    bins = np.arange(257)[:, None]
+    return np.clip(np.minimum((bins - edge[:-2]) / (edge[1:-1] - edge[:-2]), (edge[2:] - bins) / (edge[2:] - edge[1:-1])), 0, 1).astype(np.float32)
+
+
 def mel_bands(path: str) -> np.ndarray:
     import onnx
     from onnx import numpy_helper
 
     for i in onnx.load(path).graph.initializer:
         if tuple(i.dims) == (257, 32):
-            return numpy_helper.to_array(i).astype(np.float32)
+            return np.concatenate([numpy_helper.to_array(i).astype(np.float32), high_bands()], 1)
     raise SystemExit(f"{path}: no mel bands")

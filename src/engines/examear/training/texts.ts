@@ -78,13 +78,13 @@ for (let tries = 0; lines.length < exam && tries < exam * 30; tries++) {
 }
 // Words that are easily taken for one another, next to each other and to what is said between them.
 const hard =
-  'left right two three four five zero one plus minus absent present abduction adduction flexion extension normal equal'.split(
+  'left right two three four five six nine zero one plus minus absent present abduction adduction flexion extension inversion eversion wrist knee ankle hip elbow anterior posterior fifteen sixteen fifty sixty thirteen thirty normal equal'.split(
     ' ',
   );
 const small = 'the on and is at a was in of with'.split(' ');
 const roots = 'c t l s'.split(' ');
 const levels = 'one two three four five six seven eight nine ten eleven twelve'.split(' ');
-const contrasts = lines.length + Math.floor(Number(count) * 0.08);
+const contrasts = lines.length + Math.floor(Number(count) * 0.1);
 while (lines.length < contrasts) {
   const row: string[] = [];
   const n = 1 + pick(4);

@@ -20,8 +20,6 @@ from concurrent.futures import ProcessPoolExecutor
 import numpy as np
 import torch
 import torch.nn.functional as F
-from scipy.signal import resample_poly
-
 from augment import RATE, Augmenter, image_response
 from export import read, write
 from net import LABELS, PHONES, WARPS, ExamEar, Mel, embedding, frames_out, mel_bands
@@ -39,16 +37,17 @@ def arguments():
     p.add_argument("--minutes", type=float, default=8)
     p.add_argument("--clips", type=int, default=48000)
     p.add_argument("--cache")
-    p.add_argument("--from", dest="start")
+    p.add_argument("--from", dest="start", help="state.pt of a training to go on with")
+    p.add_argument("--part", default="0,1", help="which part of the whole training this is, from and to")
     p.add_argument("--batch", type=int, default=128)
     p.add_argument("--rate", type=float, default=2e-3)
     p.add_argument("--trunk", type=float, default=0.1, help="the trunk's share of the rate")
-    p.add_argument("--dropout", type=float, default=0.25)
+    p.add_argument("--dropout", type=float, default=0.3)
     p.add_argument("--tract", type=float, default=0.2, help="vocal tracts are made so much shorter or longer at most")
     p.add_argument("--others", type=float, default=0.25, help="share of items with one other person speaking")
-    p.add_argument("--mask", type=float, default=0.5, help="share of items with a short time missing")
-    p.add_argument("--mix", default="0.5,0.2,0.3", help="shares of rendered phrases, rows of human words, human reading")
-    p.add_argument("--decay", type=float, default=0.2, help="weight decay of the head")
+    p.add_argument("--mask", type=float, default=0.6, help="share of items with a short time missing")
+    p.add_argument("--mix", default="0.6,0.15,0.25", help="shares of rendered phrases, rows of human words, human reading")
+    p.add_argument("--decay", type=float, default=0.3, help="weight decay of the head")
     p.add_argument("--held", default="", help="voices to judge on, not trained on, as bdl,clb")
     p.add_argument("--evaluate")
     p.add_argument("--render", action="store_true")
@@ -84,14 +83,21 @@ class Clips:
             [0 if rng.random() < 0.7 else int(rng.integers(len(word))) for word in row] for row in self.rows
         ]
 
+    def some_of(self, kind: str, minutes: float) -> torch.Tensor:
+        """Sound of clips of this kind, one after another, as loud as each other."""
+        mine = np.concatenate([m for g, m in self.groups.items() if g[0] == kind] or [np.array([], int)]).astype(int)
+        mine, chosen, left = np.random.default_rng(4).permutation(mine), [], minutes * 60 * RATE
+        for i in mine:
+            if left < 0:
+                break
+            left -= self.length[i]
+            sound = self.all[self.start[i] : self.start[i] + self.length[i]].float()
+            chosen.append((sound * 2000 / self.level[i]).clamp(-32768, 32767).to(torch.int16))
+        return torch.cat(chosen) if chosen else self.all[:0]
+
     def phones(self, i: int, said=None):
         said = self.said[i] if said is None else said
         return [NUMBER[p] for word, k in zip(self.rows[i], said) for p in word[k].split()]
-
-
-def mulaw(x: np.ndarray) -> np.ndarray:
-    y = x.astype(np.float32) / 127.5 - 1
-    return np.sign(y) * ((256 ** np.abs(y)) - 1) / 255
 
 
 def load(args, device):
@@ -127,9 +133,8 @@ def load(args, device):
     at, talk = 0, {False: [], True: []}
     left_out = {}
     for m in meta:
-        sound = mulaw(human["sound"][at : at + m["n"]])
+        sound = human["sound"][at : at + m["n"]]
         at += m["n"]
-        sound = np.clip(resample_poly(sound, 2, 1) * 32767, -32768, 32767).astype(np.int16)
         if m["source"] == "talk":
             talk[m["dev"]].append(sound)
             continue
@@ -288,7 +293,7 @@ def mel_of(mel: Mel, sound: torch.Tensor, lengths: torch.Tensor, tract=None):
     count = ((lengths - 512) // 160 + 1).clamp(min=1)
     index = (torch.arange(m.shape[1] + 2 * PAD, device=m.device)[None] - PAD).clamp(min=0)
     index = torch.minimum(index, count[:, None] - 1)
-    m = torch.gather(m, 1, index[:, :, None].expand(-1, -1, 32))
+    m = torch.gather(m, 1, index[:, :, None].expand(-1, -1, m.shape[2]))
     return m, frames_out(count + 2 * PAD)
 
 
@@ -436,6 +441,31 @@ def choose_pronunciations(net, mel, clips, device, seconds: float):
     print(f"pronunciations chosen again: {changed} of {seen} clips, {time.time() - began:.0f} s", flush=True)
 
 
+@torch.no_grad()
+def round_weights(net):
+    """Weights as one byte each will hold them (`export.py`); gives what they were."""
+    scale = net.norm.weight / (net.norm.running_var + net.norm.eps).sqrt()
+    seen = (net.enter.weight[:, :, 0] * scale).abs().amax(0)
+    scale = torch.cat([scale[:192], scale[192:] / (seen[192:].clamp(min=1e-6) / seen[:192].median())])
+    scale = torch.where(scale.abs() < 1e-6, torch.ones_like(scale), scale)[:, None]
+    kept = []
+    for name, p in net.named_parameters():
+        if p.dim() < 2 or "along" in name:
+            continue
+        kept.append((p, p.detach().clone()))
+        by = scale if name == "enter.weight" else 1.0
+        rows = (p * by).flatten(1)
+        size = rows.abs().amax(1, keepdim=True).clamp(min=1e-8) / 127
+        p.copy_(((rows / size).round() * size).view(p.shape) / by)
+    return kept
+
+
+@torch.no_grad()
+def put_back(kept):
+    for p, value in kept:
+        p.copy_(value)
+
+
 def judged(net, mel, clips, check_augment, device) -> dict:
     """What is told of the weights: all on people and voices that nothing was trained on."""
     report = {}
@@ -459,12 +489,14 @@ def main():
     name = torch.cuda.get_device_name(0) if device.type == "cuda" else f"{os.cpu_count()} CPU cores"
     print(f"on {name}, PyTorch {torch.__version__}", flush=True)
     with ProcessPoolExecutor() as pool:
-        rooms = np.stack(list(pool.map(room, range(300 if device.type == "cuda" else 30))))
+        rooms = np.stack(list(pool.map(room, range(600 if device.type == "cuda" else 30))))
     clips, talk = load(args, device)
     if args.render:
         return
     mix = tuple(float(x) for x in args.mix.split(","))
-    augment = Augmenter(device, talk[False], rooms, others=args.others)
+    # Others in the room say what is said in exams too.
+    behind = torch.cat([talk[False], clips.some_of("tts", 60)])
+    augment = Augmenter(device, behind, rooms, others=args.others)
     check_augment = Augmenter(device, talk[True], rooms, seed=7)
     bands = mel_bands(f"{args.embedding}/melspectrogram.onnx")
     mel = Mel(bands).to(device)
@@ -475,12 +507,10 @@ def main():
         return
     net = ExamEar(args.dropout).to(device)
     net.trunk.load_embedding(embedding(f"{args.embedding}/embedding_model.onnx"))
-    if args.start:
-        net.load_state_dict(torch.load(args.start, map_location=device))
     slow = ExamEar(args.dropout).to(device)
     slow.load_state_dict(net.state_dict())
     trunk = list(net.trunk.parameters())
-    head = [p for q in (net.norm, net.enter, net.blocks, net.leave) for p in q.parameters()]
+    head = [p for q in (net.high, net.norm, net.enter, net.blocks, net.leave) for p in q.parameters()]
     optimiser = torch.optim.AdamW(
         [{"params": trunk, "share": args.trunk, "weight_decay": 1e-4}, {"params": head, "share": 1.0, "weight_decay": args.decay}], lr=args.rate
     )
@@ -488,18 +518,20 @@ def main():
     averaged = [q for q in pairs if q[0].dtype.is_floating_point]
     tracts = torch.tensor(np.nonzero((WARPS >= 1 - args.tract - 1e-6) & (WARPS <= 1 + args.tract + 1e-6))[0], device=device)
     middle = int(np.argmin(np.abs(WARPS - 1)))
+    step, chosen = 0, False
     if args.start:
-        choose_pronunciations(slow, mel, clips, device, 30)
-        hear_doubtful(slow, mel, clips, device)
-    plans = stream(clips, args.batch, 100, mix)
-    began, step, losses = time.time(), 0, []
+        state = torch.load(args.start, map_location=device, weights_only=False)
+        net.load_state_dict(state["net"]), slow.load_state_dict(state["slow"]), optimiser.load_state_dict(state["optimiser"])
+        clips.said, clips.heard, step, chosen = state["said"], state["heard"], state["step"], state["chosen"]
+    first, last = (float(x) for x in args.part.split(","))
+    plans = stream(clips, args.batch, 100 + step, mix)
+    began, losses = time.time(), []
     limit = args.minutes * 60
-    chosen = 0 if not args.start else 1
     spent = 0.0  # time not spent on training
     shown = 0.0
     while True:
-        share = (time.time() - began - spent) / limit
-        if share >= 1:
+        share = first + (last - first) * (time.time() - began - spent) / limit
+        if share >= last:
             break
         rise = min(1.0, (step + 1) / 400)
         fall = 0.5 * (1 + math.cos(math.pi * share))
@@ -514,20 +546,23 @@ def main():
         tract = torch.where(torch.rand(rows, device=device) < 0.25, torch.full_like(tract, middle), tract)
         m, out = mel_of(mel, x, lengths, tract)
         # Some bands missing, and some moments, now and then.
-        band, frame = torch.arange(32, device=device), torch.arange(m.shape[1], device=device)
+        band, frame = torch.arange(m.shape[2], device=device), torch.arange(m.shape[1], device=device)
         gap = lambda places, widest, share: (
             (places >= (first := torch.randint(0, len(places), (rows, 1), device=device)))
             & (places < first + torch.randint(0, widest, (rows, 1), device=device))
             & (torch.rand(rows, 1, device=device) < share)
         )
-        hide = gap(band, 6, 0.3)[:, None, :] | gap(frame, 7, args.mask)[:, :, None] | gap(frame, 7, args.mask)[:, :, None]
+        hide = gap(band, 7, 0.3)[:, None, :] | gap(frame, 7, args.mask)[:, :, None] | gap(frame, 7, args.mask)[:, :, None]
         m = torch.where(hide, m.mean((1, 2), keepdim=True), m)
+        # Towards the end the network hears with its weights as they will be stored.
+        kept = round_weights(net) if share > 0.5 else []
         with torch.autocast(device.type, torch.bfloat16, enabled=device.type == "cuda"):
             logp = net(m)
         loss = F.ctc_loss(logp.transpose(0, 1), phones, out.long(), counts, reduction="none", zero_infinity=True)
         loss = (loss / counts.clamp(min=1)).mean()
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
+        put_back(kept)
         torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
         optimiser.step()
         step += 1
@@ -540,18 +575,19 @@ def main():
             shown = time.time() - began
             wrong = check(slow, mel, Mixer(clips, "dev", 11), clips, device)
             print(f"{shown:4.0f} s, step {step}, loss {np.mean(losses[-8:]):.3f}, dev phones wrong {wrong:.3f}", flush=True)
-            torch.save(slow.state_dict(), f"{args.out}/state.pt")
-        if share > 0.4 and chosen == 0:
-            chosen, pause = 1, time.time()
+        if share > 0.4 and not chosen:
+            chosen, pause = True, time.time()
             choose_pronunciations(slow, mel, clips, device, min(40, limit * 0.12))
             hear_doubtful(slow, mel, clips, device)
             plans = stream(clips, args.batch, 200, mix)
             spent += time.time() - pause
-    torch.save(slow.state_dict(), f"{args.out}/state.pt")
+    torch.save({"net": net.state_dict(), "slow": slow.state_dict(), "optimiser": optimiser.state_dict(),
+                "said": clips.said, "heard": clips.heard, "step": step, "chosen": chosen}, f"{args.out}/state.pt")  # fmt: skip
     write(slow.cpu(), bands, f"{args.out}/examear.bin")
     report = {"on": name, "steps": step, "seconds": round(time.time() - began), "loss": float(np.mean(losses[-20:] or [0]))}
-    report["options"] = {k: v for k, v in vars(args).items() if k in ("minutes", "rate", "trunk", "dropout", "tract", "others", "mask", "mix", "decay", "held")}
-    report |= judged(read(ExamEar().to(device), f"{args.out}/examear.bin"), mel, clips, check_augment, device)
+    report["options"] = {k: v for k, v in vars(args).items() if k in ("minutes", "rate", "trunk", "dropout", "tract", "others", "mask", "mix", "decay", "held", "part")}
+    if last == 1:
+        report |= judged(read(ExamEar().to(device), f"{args.out}/examear.bin"), mel, clips, check_augment, device)
     print(json.dumps(report, indent=1), flush=True)
     json.dump(report, open(f"{args.out}/report.json", "w"), indent=1)
 
