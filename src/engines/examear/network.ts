@@ -11,6 +11,8 @@ export const frameMs = 20;
 const before = 40;
 /** After the last: as many, and as many more as the head looks ahead. */
 const after = 40 + 48;
+/** In a look ahead the last row stays for so many; then it is as quiet as before the speech (README.md). */
+const held = 3;
 const atOnce = 40;
 const width = 256;
 const blocks = 6;
@@ -52,6 +54,8 @@ export class Network {
   readonly #leave: Taps;
   readonly #scratch: Rows;
   readonly #shop: Workshop;
+  /** First and last row of the utterance. */
+  #first: Float32Array | undefined;
   #edge: Float32Array | undefined;
   #rowsIn = 0;
   #framesOut = 0;
@@ -107,6 +111,7 @@ export class Network {
   reset(): void {
     for (const layer of this.#layers) layer.reset();
     this.#last.count = 0;
+    this.#first = undefined;
     this.#edge = undefined;
     this.#rowsIn = 0;
     this.#framesOut = 0;
@@ -116,6 +121,7 @@ export class Network {
     const [first] = rows;
     if (first === undefined) return [];
     const lead = this.#edge === undefined ? Array.from({ length: before }, () => first) : [];
+    this.#first ??= first;
     this.#edge = rows.at(-1);
     this.#rowsIn += rows.length;
     return this.#run([...lead, ...rows]);
@@ -123,10 +129,25 @@ export class Network {
 
   /** What was held back waiting for more. */
   finish(): readonly Float32Array[] {
-    const edge = this.#edge;
-    if (edge === undefined) return [];
+    return this.#rest(after);
+  }
+
+  /** What was held back, as far as it can be told now; all goes on as if that had not been asked. */
+  look(): readonly Float32Array[] {
+    const back = this.#shop.keep();
+    const out = this.#framesOut;
+    const frames = this.#rest(held);
+    back();
+    this.#framesOut = out;
+    return frames;
+  }
+
+  /** Frames of what was pushed and did not come yet: the last row stays for so long, then it is as at first. */
+  #rest(stays: number): readonly Float32Array[] {
+    const [first, edge] = [this.#first, this.#edge];
+    if (first === undefined || edge === undefined) return [];
     const have = this.#framesOut;
-    const frames = this.#run(Array.from({ length: after }, () => edge));
+    const frames = this.#run(Array.from({ length: after }, (_, i) => (i < stays ? edge : first)));
     return frames.slice(0, Math.max(0, framesOf(this.#rowsIn) - have));
   }
 
@@ -238,7 +259,6 @@ class First implements Layer {
 class Tap implements Layer {
   readonly #from: Rows;
   readonly #to: Rows;
-  #skipped = 0;
 
   constructor(from: Rows, to: Rows) {
     this.#from = from;
@@ -249,10 +269,6 @@ class Tap implements Layer {
   run(): void {
     const [from, to] = [this.#from, this.#to];
     for (let row = 0; row < from.count; row++) {
-      if (this.#skipped < tapShift) {
-        this.#skipped += 1;
-        continue;
-      }
       to.extend(1);
       const start = from.index(row) + from.channels;
       to.block.data.set(from.block.data.subarray(start, start + to.width), to.index(to.count - 1));
@@ -261,7 +277,6 @@ class Tap implements Layer {
 
   reset(): void {
     this.#to.count = 0;
-    this.#skipped = 0;
   }
 }
 
@@ -286,13 +301,13 @@ class Enter implements Layer {
 
   run(): void {
     const [early, late, both, to] = [this.#early, this.#late, this.#both, this.#to];
-    const rows = Math.min(early.count, late.count);
-    if (rows === 0) return;
+    const rows = Math.min(early.count - tapShift, late.count);
+    if (rows <= 0) return;
     both.count = 0;
     both.extend(rows);
     for (let row = 0; row < rows; row++) {
       const at = both.index(row);
-      const a = early.index(row);
+      const a = early.index(tapShift + row);
       const b = late.index(row);
       both.block.data.set(early.block.data.subarray(a, a + early.width), at);
       both.block.data.set(late.block.data.subarray(b, b + late.width), at + early.width);
@@ -325,8 +340,6 @@ class Residual implements Layer {
   readonly #narrow: Taps;
   readonly #along: Float32Array;
   readonly #bias: Float32Array;
-  /** Rows of the input that are already widened. */
-  #widened = 0;
 
   constructor(shop: Workshop, from: Rows, to: Rows, weights: Weights, name: string) {
     this.#shop = shop;
@@ -344,21 +357,22 @@ class Residual implements Layer {
 
   run(): void {
     const [from, to, wide, mid] = [this.#from, this.#to, this.#wide, this.#mid];
-    const fresh = from.count - this.#widened;
-    if (fresh <= 0) return;
     const first = wide.count;
+    // Rows of the input that are already widened: it stays behind by as many as stood before the first.
+    const widened = first - left;
+    const fresh = from.count - widened;
+    if (fresh <= 0) return;
     wide.extend(fresh, this.#widen.bias);
     const [w] = this.#widen.taps;
     if (w === undefined) return;
     this.#shop.addProduct(
       fresh,
-      { at: from.at(this.#widened), stride: width },
+      { at: from.at(widened), stride: width },
       { at: w.at, k: width, n: width },
       { at: wide.at(first), stride: width },
     );
     const x = wide.block.data;
     for (let i = wide.index(first); i < wide.index(wide.count); i++) if ((x[i] ?? 0) < 0) x[i] = 0;
-    this.#widened = from.count;
     const rows = wide.count - (kernel - 1);
     if (rows <= 0) return;
     mid.count = 0;
@@ -383,13 +397,11 @@ class Residual implements Layer {
     }
     wide.drop(rows);
     from.drop(rows);
-    this.#widened -= rows;
   }
 
   reset(): void {
     this.#from.count = 0;
     this.#wide.count = 0;
     this.#wide.extend(left);
-    this.#widened = 0;
   }
 }
