@@ -55,8 +55,9 @@ export class Rows implements Changing {
 }
 
 /**
- * A step of the network that takes what rows it can from its input and appends to its output. What it
- * remembers from one run to the next it Must keep in `Rows`, so that a look ahead can be undone.
+ * A step of the network that takes what rows it can from its input and appends to its output. What
+ * changes from one run to the next Must be in `Rows`, so that a look ahead can be undone; but not what
+ * is settled by the rows that stand before every utterance.
  */
 export interface Layer {
   run(): void;

@@ -259,6 +259,7 @@ class First implements Layer {
 class Tap implements Layer {
   readonly #from: Rows;
   readonly #to: Rows;
+  #skipped = 0;
 
   constructor(from: Rows, to: Rows) {
     this.#from = from;
@@ -269,6 +270,10 @@ class Tap implements Layer {
   run(): void {
     const [from, to] = [this.#from, this.#to];
     for (let row = 0; row < from.count; row++) {
+      if (this.#skipped < tapShift) {
+        this.#skipped += 1;
+        continue;
+      }
       to.extend(1);
       const start = from.index(row) + from.channels;
       to.block.data.set(from.block.data.subarray(start, start + to.width), to.index(to.count - 1));
@@ -277,6 +282,7 @@ class Tap implements Layer {
 
   reset(): void {
     this.#to.count = 0;
+    this.#skipped = 0;
   }
 }
 
@@ -301,13 +307,13 @@ class Enter implements Layer {
 
   run(): void {
     const [early, late, both, to] = [this.#early, this.#late, this.#both, this.#to];
-    const rows = Math.min(early.count - tapShift, late.count);
-    if (rows <= 0) return;
+    const rows = Math.min(early.count, late.count);
+    if (rows === 0) return;
     both.count = 0;
     both.extend(rows);
     for (let row = 0; row < rows; row++) {
       const at = both.index(row);
-      const a = early.index(tapShift + row);
+      const a = early.index(row);
       const b = late.index(row);
       both.block.data.set(early.block.data.subarray(a, a + early.width), at);
       both.block.data.set(late.block.data.subarray(b, b + late.width), at + early.width);
