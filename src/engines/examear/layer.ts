@@ -55,9 +55,9 @@ export class Rows implements Changing {
 }
 
 /**
- * A step of the network that takes what rows it can from its input and appends to its output. What
- * changes from one run to the next Must be in `Rows`, so that a look ahead can be undone; but not what
- * is settled by the rows that stand before every utterance.
+ * A step of the network that takes what rows it can from its input and appends to its output. What it
+ * remembers elsewhere than in `Rows` it Must tell the workshop of, so that a look ahead can be undone; but
+ * not what is settled by the rows that stand before every utterance.
  */
 export interface Layer {
   run(): void;

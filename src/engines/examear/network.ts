@@ -1,18 +1,18 @@
 import { bend, Convolution, type Layer, Pool, Rows, type Taps, taps } from './layer.ts';
 import { melBands } from './mel.ts';
-import { Workshop } from './product.ts';
+import { type Changing, Workshop } from './product.ts';
 import type { Weights } from './weights.ts';
 
 /** Labels of a frame: none, then the phones in order. */
 export const labels = 40;
 /** A frame is so long. */
 export const frameMs = 20;
+/** In a look ahead the last row stays for so many; then it is as quiet as before the speech (README.md). */
+const held = 3;
 /** Bands' rows repeated before the first of an utterance. */
 const before = 40;
 /** After the last: as many, and as many more as the head looks ahead. */
 const after = 40 + 48;
-/** In a look ahead the last row stays for so many; then it is as quiet as before the speech (README.md). */
-const held = 3;
 const atOnce = 40;
 const width = 256;
 const blocks = 6;
@@ -336,7 +336,7 @@ class Enter implements Layer {
 }
 
 /** Wider, along time channel by channel, narrower, and added to what came in. */
-class Residual implements Layer {
+class Residual implements Layer, Changing {
   readonly #shop: Workshop;
   readonly #from: Rows;
   readonly #to: Rows;
@@ -346,6 +346,8 @@ class Residual implements Layer {
   readonly #narrow: Taps;
   readonly #along: Float32Array;
   readonly #bias: Float32Array;
+  /** Rows of the input that are already widened. */
+  #widened = 0;
 
   constructor(shop: Workshop, from: Rows, to: Rows, weights: Weights, name: string) {
     this.#shop = shop;
@@ -359,26 +361,33 @@ class Residual implements Layer {
     this.#narrow = taps(shop, of('narrow'), shape, of('narrow.bias'));
     this.#along = of('along');
     this.#bias = of('along.bias');
+    shop.changes(this);
+  }
+
+  keep(): () => void {
+    const widened = this.#widened;
+    return () => {
+      this.#widened = widened;
+    };
   }
 
   run(): void {
     const [from, to, wide, mid] = [this.#from, this.#to, this.#wide, this.#mid];
-    const first = wide.count;
-    // Rows of the input that are already widened: it stays behind by as many as stood before the first.
-    const widened = first - left;
-    const fresh = from.count - widened;
+    const fresh = from.count - this.#widened;
     if (fresh <= 0) return;
+    const first = wide.count;
     wide.extend(fresh, this.#widen.bias);
     const [w] = this.#widen.taps;
     if (w === undefined) return;
     this.#shop.addProduct(
       fresh,
-      { at: from.at(widened), stride: width },
+      { at: from.at(this.#widened), stride: width },
       { at: w.at, k: width, n: width },
       { at: wide.at(first), stride: width },
     );
     const x = wide.block.data;
     for (let i = wide.index(first); i < wide.index(wide.count); i++) if ((x[i] ?? 0) < 0) x[i] = 0;
+    this.#widened = from.count;
     const rows = wide.count - (kernel - 1);
     if (rows <= 0) return;
     mid.count = 0;
@@ -403,11 +412,13 @@ class Residual implements Layer {
     }
     wide.drop(rows);
     from.drop(rows);
+    this.#widened -= rows;
   }
 
   reset(): void {
     this.#from.count = 0;
     this.#wide.count = 0;
     this.#wide.extend(left);
+    this.#widened = 0;
   }
 }
