@@ -1,6 +1,6 @@
 import { bend, Convolution, type Layer, Pool, Rows, type Taps, taps } from './layer.ts';
 import { melBands } from './mel.ts';
-import { type Changing, Workshop } from './product.ts';
+import { Workshop } from './product.ts';
 import type { Weights } from './weights.ts';
 
 /** Labels of a frame: none, then the phones in order. */
@@ -336,7 +336,7 @@ class Enter implements Layer {
 }
 
 /** Wider, along time channel by channel, narrower, and added to what came in. */
-class Residual implements Layer, Changing {
+class Residual implements Layer {
   readonly #shop: Workshop;
   readonly #from: Rows;
   readonly #to: Rows;
