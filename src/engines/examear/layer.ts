@@ -54,13 +54,11 @@ export class Rows implements Changing {
   }
 }
 
-/**
- * A step of the network that takes what rows it can from its input and appends to its output. What it
- * remembers elsewhere than in `Rows` it Must tell the workshop of, so that a look ahead can be undone; but
- * not what is settled by the rows that stand before every utterance.
- */
+/** A step of the network that takes what rows it can from its input and appends to its output. */
 export interface Layer {
   run(): void;
+  /** Gives what puts it back as it is now; left out where all that changes is in `Rows`. */
+  keep?(): () => void;
   /** Begins another utterance. */
   reset(): void;
 }

@@ -134,10 +134,10 @@ export class Network {
 
   /** What was held back, as far as it can be told now; all goes on as if that had not been asked. */
   look(): readonly Float32Array[] {
-    const back = this.#shop.keep();
+    const back = [this.#shop.keep(), ...this.#layers.map((layer) => layer.keep?.())];
     const out = this.#framesOut;
     const frames = this.#rest(held);
-    back();
+    for (const put of back) put?.();
     this.#framesOut = out;
     return frames;
   }
@@ -266,6 +266,13 @@ class Tap implements Layer {
     this.#to = to;
   }
 
+  keep(): () => void {
+    const skipped = this.#skipped;
+    return () => {
+      this.#skipped = skipped;
+    };
+  }
+
   /** Runs right after the pool, when all rows of it are new. */
   run(): void {
     const [from, to] = [this.#from, this.#to];
@@ -361,7 +368,6 @@ class Residual implements Layer {
     this.#narrow = taps(shop, of('narrow'), shape, of('narrow.bias'));
     this.#along = of('along');
     this.#bias = of('along.bias');
-    shop.changes(this);
   }
 
   keep(): () => void {
