@@ -20,7 +20,9 @@ export interface EarParts {
   readonly keepSound?: () => boolean;
   /** Somebody began, or ended, to speak. */
   readonly turn?: (now: 'speaking' | 'silent') => void;
-  /** Words so far, while the examiner still speaks. */
+  /** An utterance begins to be heard; what comes of it follows. */
+  readonly began?: () => void;
+  /** Words so far, while the examiner still speaks; they may still change. */
   readonly partial: (words: readonly string[]) => void;
   readonly utterance: (heard: HeardWords) => void;
   /** Somebody spoke while the ear was shut, or a piece of sound was lost: it must be said again. */
@@ -90,6 +92,7 @@ export function createEar(parts: EarParts): Ear {
     pieces = [];
     worded = false;
     hearing = true;
+    parts.began?.();
   }
 
   async function end(at: number, cut: boolean): Promise<void> {
@@ -124,7 +127,8 @@ export function createEar(parts: EarParts): Ear {
             if (!hearing) return;
             if (parts.keepSound?.() === true) pieces.push(event.sound);
             const words = await recogniser.feed(event.sound);
-            worded = words.length > 0;
+            // What was thought to be heard for a moment may have been it.
+            worded ||= words.length > 0;
             parts.partial(words);
           }),
         );

@@ -6,7 +6,7 @@
 export interface OwnVoice {
   /** A text begins to be spoken; an empty one when all is said. */
   speaking(text: string): void;
-  /** The first words of an utterance are heard. */
+  /** An utterance begins. */
   began(): void;
   /** Whether an utterance, which began as told last, is the program's own voice. */
   is(heard: readonly string[]): boolean;

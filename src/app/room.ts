@@ -42,6 +42,7 @@ export interface RoomParts {
   readonly ear: (on: {
     readonly context: () => Exam['session']['context'];
     readonly keepSound: () => boolean;
+    readonly began: () => void;
     readonly partial: (words: readonly string[]) => void;
     readonly utterance: (heard: HeardWords) => void;
     readonly missed: () => void;
@@ -157,15 +158,14 @@ export function createRoom(parts: RoomParts): {
           reviewing: panel.peek() === 'review',
         }),
         keepSound: () => records.records.consent.peek(),
+        began: () => ownVoice.began(),
         partial: (words) => {
-          // The first of an utterance: the browser keeps every mark.
-          if (partial.peek().length === 0 && words.length > 0) {
-            performance.mark('plessor:partial');
-            ownVoice.began();
-          }
+          if (words.join(' ') === partial.peek().join(' ')) return;
+          const first = partial.peek().length === 0;
+          if (first) performance.mark('plessor:partial');
           const at = performance.now();
-          // What flickers faster than this cannot be read.
-          if (at - shownAt >= partialMs) {
+          // What flickers faster than this cannot be read; first words, and that it was none, wait for nothing.
+          if (first || words.length === 0 || at - shownAt >= partialMs) {
             shownAt = at;
             partial.value = words;
           }

@@ -1,22 +1,28 @@
 import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import { describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { calibrations } from '../../src/app/calibration/index.ts';
 import { modelOf } from '../../src/app/models/manifest.ts';
+import { createEndpointer } from '../../src/audio/endpoint.ts';
 import { earsInNode } from '../../src/engines/ears/node.ts';
 import { together } from '../../src/engines/ears/recogniser.ts';
 import { tuning } from '../../src/engines/ears/tuning.ts';
+import { Allowance } from '../../src/engines/examear/allowance.ts';
 import { examEarInNode } from '../../src/engines/examear/node.ts';
 import { readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
 import { filesIn, packagedModel } from '../../src/engines/soundswallower/node.ts';
 import { certaintyOf } from '../../src/interpret/index.ts';
-import type { Path, Recogniser } from '../../src/ports.ts';
+import { joined, type Path, type Recogniser, type Sound } from '../../src/ports.ts';
 import { recogniserContract } from './contract.ts';
-import { oneOf } from './network.ts';
+import { oneOf, reflexes } from './network.ts';
+import { pieces, silence, spoken } from './speech.ts';
 
 const weights = new URL('../../src/engines/examear/examear.bin', import.meta.url);
 const pronunciations = readPronunciations('clonus K L OW N AH S\npatellar P AH T EH L ER\n');
+
+/** A clock that stands still: there is always time for a look. */
+const always = () => 0;
 
 const doubtful = 'right ankle was not absent';
 
@@ -28,6 +34,108 @@ recogniserContract('both ears', () => earsInNode({ weights, pronunciations }), {
 recogniserContract('the exam ear alone', () => examEarInNode({ weights, pronunciations }), {
   calibration: calibrations.exam,
   doubtful,
+});
+
+describe('words while they are said', () => {
+  const sentences = [
+    'left biceps two plus right ankle absent',
+    'right patellar three plus',
+    'left triceps absent',
+    'right biceps one plus',
+    'left patellar four plus left ankle absent',
+  ];
+  let watched: Recogniser;
+  let unwatched: Recogniser;
+  beforeAll(async () => {
+    watched = await examEarInNode({ weights, pronunciations, watched: always });
+    unwatched = await examEarInNode({ weights, pronunciations });
+    for (const ear of [watched, unwatched]) await ear.listenFor(reflexes);
+  });
+  afterAll(() => Promise.all([watched.close(), unwatched.close()]));
+
+  /** What was shown after each piece of a sound. */
+  async function shown(ear: Recogniser, sound: Sound, ms = 30): Promise<readonly string[]> {
+    const all: string[] = [];
+    await ear.start();
+    for (const piece of pieces(sound, ms)) all.push((await ear.feed(piece)).join(' '));
+    return all;
+  }
+
+  test.each(sentences)('looking ahead changes nothing of what is heard: %s', async (sentence) => {
+    for (const [voice, ms] of [
+      ['slt', 70],
+      ['awb', 110],
+      ['kal16', 45],
+    ] as const) {
+      const sound = await spoken(sentence, voice);
+      const again = [reflexes, oneOf(sentence)];
+      await shown(unwatched, sound, ms);
+      const plain = [await unwatched.finish(), await unwatched.reconsider(again)];
+      const words = await shown(watched, sound, ms);
+      expect([await watched.finish(), await watched.reconsider(again)]).toEqual(plain);
+      // It did look.
+      expect(words).toContain(sentence);
+    }
+  });
+
+  test('first words are shown within 300 ms of sound after speech was noticed', async () => {
+    const waits: number[] = [];
+    for (const sentence of sentences) {
+      for (const voice of ['slt', 'awb', 'rms'] as const) {
+        const sound = joined([silence(500), await spoken(sentence, voice)]);
+        const endpointer = createEndpointer();
+        let began: number | undefined;
+        let wait: number | undefined;
+        await watched.start();
+        for (const [i, piece] of pieces(sound, 30).entries()) {
+          for (const event of endpointer.push(piece)) {
+            if (event.type === 'start') began ??= i * 30;
+            if (event.type !== 'sound' || began === undefined) continue;
+            const words = await watched.feed(event.sound);
+            if (words.length > 0) wait ??= i * 30 - began;
+          }
+        }
+        waits.push(wait ?? Number.POSITIVE_INFINITY);
+      }
+    }
+    waits.sort((a, b) => a - b);
+    expect(waits[Math.floor(waits.length / 2)]).toBeLessThanOrEqual(300);
+  });
+
+  test('a side is not shown before it can be told', async () => {
+    for (const side of ['left', 'right']) {
+      for (const voice of ['slt', 'awb', 'rms', 'kal16'] as const) {
+        const words = await shown(watched, await spoken(`${side} ankle absent`, voice));
+        const other = side === 'left' ? 'right' : 'left';
+        expect(words.filter((text) => text.startsWith(other))).toEqual([]);
+      }
+    }
+  });
+
+  test('what turns out to be talk is shown no more', async () => {
+    const talk = 'and how have you been sleeping since we saw you last week';
+    expect((await shown(watched, await spoken(talk))).at(-1)).toBe('');
+  });
+
+  test('looks take a share of the time, and what was saved at most', () => {
+    let now = 0;
+    const allowance = new Allowance(() => now, { share: 0.1, most: 50 });
+    let spent = 0;
+    const work = (): true => {
+      now += 10;
+      spent += 10;
+      return true;
+    };
+    while (now < 10_000) {
+      if (allowance.spend(work) === undefined) now += 5;
+    }
+    expect(spent).toBeGreaterThan(900);
+    expect(spent).toBeLessThanOrEqual(0.1 * now + 50 + 10);
+    now += 60_000;
+    spent = 0;
+    while (allowance.spend(work) !== undefined);
+    expect(spent).toBeLessThanOrEqual(70);
+  });
 });
 
 const wide = modelOf('pocketsphinx-en-us');

@@ -15,6 +15,8 @@ export interface EarsParts {
   readonly loadFile: LoadFile;
   /** Words that the model's dictionary lacks, or says otherwise: these replace its own. */
   readonly pronunciations: Pronunciations;
+  /** Where somebody watches, a clock in ms: words are then told as they are said, which costs time. */
+  readonly watched?: () => number;
 }
 
 /**
@@ -22,9 +24,10 @@ export interface EarsParts {
  * @throws PortError `not-found`, `corrupt`, `unsupported`
  */
 export async function createEars(parts: EarsParts): Promise<Recogniser> {
-  const { weights, createModule, pronunciations } = parts;
-  const model = await readModel(parts.loadFile);
-  const exam = createExamEar({ weights, pronunciations, dictionary: model.dictionary });
+  const { createModule, loadFile, ...own } = parts;
+  const model = await readModel(loadFile);
+  const exam = createExamEar({ ...own, dictionary: model.dictionary });
+  const { pronunciations } = own;
   return together(exam, await createOpinion({ createModule, model, pronunciations }));
 }
 

@@ -41,6 +41,7 @@ async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
         createModule: quietModule,
         loadFile: filesAt(ask.what.model, ask.what.files),
         pronunciations: new Map(ask.what.pronunciations),
+        watched: () => performance.now(),
       });
       return undefined;
     case 'listenFor':

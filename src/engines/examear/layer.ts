@@ -1,7 +1,7 @@
-import type { Block, Workshop } from './product.ts';
+import type { Block, Changing, Workshop } from './product.ts';
 
 /** Rows in time, as they come: each of `bands` cells of `channels`, with an empty cell at either end. */
-export class Rows {
+export class Rows implements Changing {
   readonly block: Block;
   readonly bands: number;
   readonly channels: number;
@@ -15,6 +15,16 @@ export class Rows {
     this.channels = channels;
     this.width = (bands === 1 ? 1 : bands + 2) * channels;
     this.block = shop.take((capacity + 4) * this.width + 8 * channels);
+    shop.changes(this);
+  }
+
+  keep(): () => void {
+    const { count } = this;
+    const rows = this.block.data.slice(0, count * this.width);
+    return () => {
+      this.block.data.set(rows);
+      this.count = count;
+    };
   }
 
   /** Room for more rows at the end, each begun with the bias or nothing; they count from now on. */
@@ -47,6 +57,8 @@ export class Rows {
 /** A step of the network that takes what rows it can from its input and appends to its output. */
 export interface Layer {
   run(): void;
+  /** Gives what puts it back as it is now; left out where all that changes is in `Rows`. */
+  keep?(): () => void;
   /** Begins another utterance. */
   reset(): void;
 }

@@ -7,6 +7,8 @@ import type { Weights } from './weights.ts';
 export const labels = 40;
 /** A frame is so long. */
 export const frameMs = 20;
+/** In a look ahead the last row stays for so many; then it is as quiet as before the speech (README.md). */
+const held = 3;
 /** Bands' rows repeated before the first of an utterance. */
 const before = 40;
 /** After the last: as many, and as many more as the head looks ahead. */
@@ -55,6 +57,8 @@ export class Network {
   readonly #leave: Taps;
   readonly #scratch: Rows;
   readonly #shop: Workshop;
+  /** First and last row of the utterance. */
+  #first: Float32Array | undefined;
   #edge: Float32Array | undefined;
   #rowsIn = 0;
   #framesOut = 0;
@@ -113,6 +117,7 @@ export class Network {
   reset(): void {
     for (const layer of this.#layers) layer.reset();
     this.#last.count = 0;
+    this.#first = undefined;
     this.#edge = undefined;
     this.#rowsIn = 0;
     this.#framesOut = 0;
@@ -122,6 +127,7 @@ export class Network {
     const [first] = rows;
     if (first === undefined) return [];
     const lead = this.#edge === undefined ? Array.from({ length: before }, () => first) : [];
+    this.#first ??= first;
     this.#edge = rows.at(-1);
     this.#rowsIn += rows.length;
     return this.#run([...lead, ...rows]);
@@ -129,10 +135,25 @@ export class Network {
 
   /** What was held back waiting for more. */
   finish(): readonly Float32Array[] {
-    const edge = this.#edge;
-    if (edge === undefined) return [];
+    return this.#rest(after);
+  }
+
+  /** What was held back, as far as it can be told now; all goes on as if that had not been asked. */
+  look(): readonly Float32Array[] {
+    const back = [this.#shop.keep(), ...this.#layers.map((layer) => layer.keep?.())];
+    const out = this.#framesOut;
+    const frames = this.#rest(held);
+    for (const put of back) put?.();
+    this.#framesOut = out;
+    return frames;
+  }
+
+  /** Frames of what was pushed and did not come yet: the last row stays for so long, then it is as at first. */
+  #rest(stays: number): readonly Float32Array[] {
+    const [first, edge] = [this.#first, this.#edge];
+    if (first === undefined || edge === undefined) return [];
     const have = this.#framesOut;
-    const frames = this.#run(Array.from({ length: after }, () => edge));
+    const frames = this.#run(Array.from({ length: after }, (_, i) => (i < stays ? edge : first)));
     return frames.slice(0, Math.max(0, framesOf(this.#rowsIn) - have));
   }
 
@@ -253,6 +274,13 @@ class Tap implements Layer {
   constructor(from: Rows, to: Rows) {
     this.#from = from;
     this.#to = to;
+  }
+
+  keep(): () => void {
+    const skipped = this.#skipped;
+    return () => {
+      this.#skipped = skipped;
+    };
   }
 
   /** Runs right after the pool, when all rows of it are new. */
@@ -400,6 +428,13 @@ class Residual implements Layer {
     this.#narrow = taps(shop, of('narrow'), shape, of('narrow.bias'));
     this.#along = of('along');
     this.#bias = of('along.bias');
+  }
+
+  keep(): () => void {
+    const widened = this.#widened;
+    return () => {
+      this.#widened = widened;
+    };
   }
 
   run(): void {

@@ -21,19 +21,21 @@ export async function weightsAt(path: string | URL): Promise<Uint8Array> {
  * The recogniser in Node.
  *
  * @param options.weights path of `examear.bin`
+ * @param options.watched as of `ExamEarParts`
  * @throws PortError `not-found`, `corrupt`, `unsupported`
  */
 export async function examEarInNode(options: {
   readonly weights: string | URL;
   readonly pronunciations: Pronunciations;
+  readonly watched?: () => number;
 }): Promise<Recogniser> {
   const [weights, dictionary] = await Promise.all([
     weightsAt(options.weights),
     filesIn(packagedModel())('dict.txt'),
   ]);
   return createExamEar({
+    ...options,
     weights,
-    pronunciations: options.pronunciations,
     dictionary: new TextDecoder().decode(dictionary),
   });
 }

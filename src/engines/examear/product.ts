@@ -30,8 +30,15 @@ export interface Block {
   readonly data: Float32Array;
 }
 
+/** What changes while the network runs. */
+export interface Changing {
+  /** Gives what puts it back as it is now. */
+  keep(): () => void;
+}
+
 /** Memory of a fixed size, given out and never taken back, with a matrix product over it. */
 export class Workshop {
+  readonly #changing: Changing[] = [];
   readonly #memory: WebAssembly.Memory;
   readonly #addProduct: AddProduct;
   #used = 64;
@@ -59,6 +66,19 @@ export class Workshop {
     const at = this.#used;
     this.#used += Math.ceil(numbers / 16) * 64;
     return { at, data: new Float32Array(this.#memory.buffer, at, numbers) };
+  }
+
+  /** To be told of all that changes in this memory, for `keep`. */
+  changes(part: Changing): void {
+    this.#changing.push(part);
+  }
+
+  /** Gives what puts everything that changes back as it is now. */
+  keep(): () => void {
+    const back = this.#changing.map((part) => part.keep());
+    return () => {
+      for (const put of back) put();
+    };
   }
 
   /** y[rows x n] += x[rows x k] . w[k x n]; up to three rows beyond are spoilt, n is a multiple of 8. */

@@ -9,6 +9,7 @@ import {
 import { Dither } from '../dither.ts';
 import { samplesPerFrame } from '../frame.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
+import { Allowance } from './allowance.ts';
 import { type Graph, graphOf } from './graph.ts';
 import { Dictionary } from './lexicon.ts';
 import { Mel } from './mel.ts';
@@ -23,6 +24,8 @@ export interface ExamEarParts {
   readonly pronunciations: Pronunciations;
   /** A general dictionary as text, `word PH PH …` a line. */
   readonly dictionary: string;
+  /** Where somebody watches, a clock in ms: words are then told as they are said, which costs time. */
+  readonly watched?: () => number;
 }
 
 /** @throws PortError `corrupt`, `unsupported` */
@@ -45,12 +48,15 @@ class ExamEar implements Recogniser {
   #rows: Float32Array[] = [];
   #samples = 0;
   #dither = new Dither(tuning.dither);
+  readonly #looks: Allowance | undefined;
+  #words: readonly string[] = [];
 
-  constructor({ weights, pronunciations, dictionary }: ExamEarParts) {
+  constructor({ weights, pronunciations, dictionary, watched }: ExamEarParts) {
     const trained = readWeights(weights);
     this.#mel = new Mel(trained.of('mel.bands'));
     this.#network = new Network(trained);
     this.#dictionary = new Dictionary(pronunciations, dictionary);
+    if (watched !== undefined) this.#looks = new Allowance(watched, tuning.looks);
   }
 
   async listenFor(network: WordNetwork): Promise<void> {
@@ -77,7 +83,11 @@ class ExamEar implements Recogniser {
     const search = this.#mustHear();
     this.#samples += sound.length;
     this.#take(this.#network.push(this.#mel.push(this.#dither.added(sound))), search);
-    return search.wordsSoFar();
+    this.#words =
+      this.#looks === undefined
+        ? this.#wordsSoFar(search)
+        : (this.#looks.spend(() => this.#look(search)) ?? this.#words);
+    return this.#words;
   }
 
   async finish(): Promise<Recognition> {
@@ -127,15 +137,34 @@ class ExamEar implements Recogniser {
     this.#anySpeech.reset();
     this.#rows = [];
     this.#samples = 0;
+    this.#words = [];
     this.#dither = new Dither(tuning.dither);
   }
 
   #take(rows: readonly Float32Array[], search: Search): void {
+    this.#rows.push(...rows);
+    this.#follow(rows, search);
+  }
+
+  #follow(rows: readonly Float32Array[], search: Search): void {
     for (const row of rows) {
-      this.#rows.push(row);
       this.#anySpeech.push(row);
       search.push(row);
     }
+  }
+
+  /** The words so far, those among them that the network cannot know for certain yet. */
+  #look(search: Search): readonly string[] {
+    const back = [search.keep(), this.#anySpeech.keep()];
+    this.#follow(this.#network.look(), search);
+    const words = this.#wordsSoFar(search);
+    for (const put of back) put();
+    return words;
+  }
+
+  #wordsSoFar(search: Search): readonly string[] {
+    if (search.score < this.#anySpeech.score - tuning.talk) return [];
+    return search.wordsSoFar(tuning.near);
   }
 
   #graph(network: WordNetwork): Graph {

@@ -1,4 +1,4 @@
-import type { HeardWord, Path } from '../../ports.ts';
+import type { Path } from '../../ports.ts';
 import type { Graph } from './graph.ts';
 import { frameMs } from './network.ts';
 
@@ -36,6 +36,7 @@ export class Search {
   #pastFrom: Int32Array;
   readonly #onSaid: (Said | undefined)[];
   readonly #pastSaid: (Said | undefined)[];
+  /** In which turn each node was last reached. Turns go on counting whatever is put back. */
   readonly #stamp: Int32Array;
   readonly #newOn: Float64Array;
   readonly #newOnFrom: Int32Array;
@@ -44,6 +45,7 @@ export class Search {
   /** Between words, in a state. */
   #rest = new Map<number, { score: number; said: Said | undefined }>();
   #frame = 0;
+  #turn = 0;
   #top = 0;
 
   /** @param beam how far behind the best a way may fall and still be followed, in nats */
@@ -57,7 +59,7 @@ export class Search {
     this.#pastFrom = new Int32Array(nodes);
     this.#onSaid = new Array<Said | undefined>(nodes).fill(undefined);
     this.#pastSaid = new Array<Said | undefined>(nodes).fill(undefined);
-    this.#stamp = new Int32Array(nodes).fill(-1);
+    this.#stamp = new Int32Array(nodes);
     this.#newOn = new Float64Array(nodes).fill(never);
     this.#newOnFrom = new Int32Array(nodes);
     this.#newOnSaid = new Array<Said | undefined>(nodes).fill(undefined);
@@ -65,12 +67,7 @@ export class Search {
   }
 
   reset(): void {
-    for (const node of this.#active) {
-      this.#on[node] = never;
-      this.#past[node] = never;
-    }
-    this.#stamp.fill(-1);
-    this.#active = [];
+    this.#leave();
     this.#frame = 0;
     this.#top = 0;
     this.#rest = new Map();
@@ -83,12 +80,14 @@ export class Search {
     const { label, next, roots, reach } = this.#graph;
     const none = row[0] ?? 0;
     const frame = this.#frame;
+    this.#turn += 1;
+    const turn = this.#turn;
     const arrivals = this.#arrivals();
     const touched: number[] = [];
     const newOn = this.#newOn;
     const offer = (node: number, score: number, from: number, said: Said | undefined): void => {
-      if (this.#stamp[node] !== frame) {
-        this.#stamp[node] = frame;
+      if (this.#stamp[node] !== turn) {
+        this.#stamp[node] = turn;
         newOn[node] = never;
         touched.push(node);
       }
@@ -165,25 +164,87 @@ export class Search {
     this.#frame = frame + 1;
   }
 
-  /** The words of the best way so far. */
-  wordsSoFar(): readonly string[] {
-    let best = never;
-    let said: Said | undefined;
-    let last: string | undefined;
-    for (const way of this.#rest.values()) {
-      if (way.score > best) [best, said] = [way.score, way.said];
+  /** Gives what puts the search back as it is now. */
+  keep(): () => void {
+    const [active, rest, frame, top] = [this.#active, this.#rest, this.#frame, this.#top];
+    const ways = active.map((node) => ({
+      on: this.#on[node] ?? never,
+      onFrom: this.#onFrom[node] ?? 0,
+      onSaid: this.#onSaid[node],
+      past: this.#past[node] ?? never,
+      pastFrom: this.#pastFrom[node] ?? 0,
+      pastSaid: this.#pastSaid[node],
+    }));
+    return () => {
+      this.#leave();
+      for (const [i, way] of ways.entries()) {
+        const node = active[i] ?? 0;
+        this.#on[node] = way.on;
+        this.#onFrom[node] = way.onFrom;
+        this.#onSaid[node] = way.onSaid;
+        this.#past[node] = way.past;
+        this.#pastFrom[node] = way.pastFrom;
+        this.#pastSaid[node] = way.pastSaid;
+      }
+      this.#active = active;
+      this.#rest = rest;
+      this.#frame = frame;
+      this.#top = top;
+    };
+  }
+
+  /** Follows no way any more. */
+  #leave(): void {
+    for (const node of this.#active) {
+      this.#on[node] = never;
+      this.#past[node] = never;
     }
+    this.#active = [];
+  }
+
+  /**
+   * The words so far on which all ways agree that are hardly worse than the best, a word among them as
+   * soon as it can be no other.
+   *
+   * @param near how far behind the best is hardly worse, in nats
+   */
+  wordsSoFar(near: number): readonly string[] {
+    const limit = this.#top - near;
+    let words: readonly string[] | undefined;
+    const agree = (said: Said | undefined, now?: string): void => {
+      const all = wordsOf(said).map(({ word }) => word);
+      if (now !== undefined) all.push(now);
+      if (words === undefined) words = all;
+      else words = words.slice(0, words.findIndex((word, i) => word !== all[i]) >>> 0);
+    };
+    for (const { score, said } of this.#rest.values()) if (score >= limit) agree(said);
     for (const node of this.#active) {
       const on = this.#on[node] ?? never;
       const past = this.#past[node] ?? never;
-      if (Math.max(on, past) <= best) continue;
-      best = Math.max(on, past);
-      said = on > past ? this.#onSaid[node] : this.#pastSaid[node];
-      last = this.#graph.ends[node]?.[0]?.word;
+      if (Math.max(on, past) < limit) continue;
+      agree(on > past ? this.#onSaid[node] : this.#pastSaid[node], this.#only(node));
     }
-    const words = last === undefined ? [] : [last];
-    for (let at = said; at !== undefined; at = at.before) words.unshift(at.word);
-    return words;
+    return words ?? [];
+  }
+
+  /** Score of the best way so far. */
+  get score(): number {
+    return this.#top;
+  }
+
+  /** The word that a node is in, if it can be no other. */
+  #only(node: number): string | undefined {
+    const { next, ends } = this.#graph;
+    let only: string | undefined;
+    const open = [node];
+    for (let at = open.pop(); at !== undefined; at = open.pop()) {
+      for (const { word } of ends[at] ?? []) {
+        only ??= word;
+        if (word !== only) return undefined;
+      }
+      open.push(...(next[at] ?? []));
+    }
+    return only;
   }
 
   /** The best whole sentence, once all rows are in. */
@@ -200,10 +261,11 @@ export class Search {
       }
     }
     if (score === never) return undefined;
-    const words: HeardWord[] = [];
-    for (let at = said; at !== undefined; at = at.before) {
-      words.unshift({ word: at.word, startMs: at.from * frameMs, endMs: at.to * frameMs });
-    }
+    const words = wordsOf(said).map(({ word, from, to }) => ({
+      word,
+      startMs: from * frameMs,
+      endMs: to * frameMs,
+    }));
     return { words, score };
   }
 
@@ -267,6 +329,12 @@ export class Search {
   }
 }
 
+function wordsOf(last: Said | undefined): Said[] {
+  const words: Said[] = [];
+  for (let at = last; at !== undefined; at = at.before) words.unshift(at);
+  return words;
+}
+
 /**
  * The best score of the rows as any phones whatever, each at a price: what a sentence of the grammar
  * is measured against.
@@ -302,6 +370,15 @@ export class AnySpeech {
       const from = Math.max(past, p === first ? next : best) - this.#price;
       on[p] = Math.max(on[p] ?? never, from) + (row[p] ?? never);
     }
+  }
+
+  /** Gives what puts it back as it is now. */
+  keep(): () => void {
+    const [on, past] = [this.#on.slice(), this.#past];
+    return () => {
+      this.#on = on;
+      this.#past = past;
+    };
   }
 
   get score(): number {
