@@ -60,7 +60,7 @@ export interface Ear {
  * Words so many dB fainter than others, or than usual, may be somebody else's: they are asked about. Of 180
  * sentences of two rendered voices none had any fainter than 10 dB (audio/README.md).
  */
-const farFainter = 11;
+const farFainter = 14;
 
 export function createEar(parts: EarParts): Ear {
   const { recogniser, language } = parts;

@@ -198,7 +198,7 @@ const heardOf =
     return { words, score: opinion[best] ?? 0 };
   };
 
-/** Own words against their rivals, weighed by both; how far the own lead, and what leads. */
+/** Own words against their rivals, weighed by both: how far the own lead. */
 async function weighed(own: string, rivals: readonly string[], exam: Opinion, mixture: Opinion) {
   const all = [own, ...rivals];
   const said = new Map([[oneOf(own), [own]] as const, [oneOf(...rivals), rivals] as const]);
@@ -220,7 +220,6 @@ async function weighed(own: string, rivals: readonly string[], exam: Opinion, mi
   const [first, second] = await ears.reconsider([...said.keys()]);
   return {
     lead: (first?.score ?? Number.NEGATIVE_INFINITY) - (second?.score ?? Number.NEGATIVE_INFINITY),
-    other: second?.words.map(({ word }) => word).join(' '),
   };
 }
 
@@ -246,12 +245,19 @@ describe('two ears', () => {
     },
   );
 
-  test('what they would rather have is taken where the exam ear finds it hardly worse', async () => {
+  test('what they would rather have is not taken, though the exam ear finds it hardly worse', async () => {
     const exam = { [left]: 0, [right]: -2 };
     const mixture = { [left]: -60, [right]: 0 };
-    const { lead, other } = await weighed(left, [right], exam, mixture);
-    expect(lead).toBeLessThan(-12);
-    expect(other).toBe(right);
+    const { lead } = await weighed(left, [right], exam, mixture);
+    expect(lead).toBe(0);
+  });
+
+  test('their backing alone is not enough to record', async () => {
+    const exam = { [left]: 0, [right]: 0 };
+    const mixture = { [left]: 0, [right]: -500 };
+    const { lead } = await weighed(left, [right], exam, mixture);
+    const heard = { advantage: 1, margin: Math.abs(lead) };
+    expect(certaintyOf(heard, calibrations.both).certainty).toBe('unsure');
   });
 
   test('different sentences, each the best for one of them, leave a doubt', async () => {
@@ -285,9 +291,13 @@ describe('whether it is examination speech at all', () => {
   }
 
   test('where the exam ear doubts it, the mixture models tell', async () => {
-    expect(await ahead(-4, () => 10)).toBeGreaterThan(0);
-    expect(await ahead(-4, () => undefined)).toBeLessThan(-4);
-    expect(await ahead(-4, () => -200)).toBeLessThan(-4);
+    const heard = async (opinion: () => number | undefined) => {
+      const advantage = (await ahead(-8, opinion)) / (100 + (calibrations.both.unheard ?? 0));
+      return certaintyOf({ advantage, margin: undefined }, calibrations.both).certainty;
+    };
+    expect(await heard(() => 10)).toBe('sure');
+    expect(await heard(() => undefined)).toBe('foreign');
+    expect(await heard(() => -200)).toBe('foreign');
   });
 
   test.each([3, -30])('where it has no doubt they are not asked: a lead of %d', async (lead) => {
