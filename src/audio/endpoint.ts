@@ -26,7 +26,7 @@ export interface EndpointOptions {
 }
 
 export const usualEndpoints: EndpointOptions = {
-  onsetDb: 9,
+  onsetDb: 7.5,
   offsetDb: 6,
   onsetMs: 50,
   hangMs: 800,
@@ -81,14 +81,20 @@ export const quiet: EndpointState = {
   age: 0,
 };
 
+/**
+ * How far high notes are lifted. Lifted in full, the loudest of an utterance is its hisses, and its
+ * vowels are no louder than talk in the background.
+ */
+const lift = 0.5;
 /** Share of a new frame in the level; of the level in the room's, as long as it may be the room. */
-const levelShare = 0.25;
-const roomShare = 0.015;
-/** A room that is quieter than it ever strays has become a quieter room. */
-const fallShare = 0.2;
+const levelShare = 0.3;
+const roomShare = 0.01;
+/** Within an utterance what is quiet enough to be no more of it says less: it may be its soft end. */
+const pauseShare = 0.001;
+/** A room that is quieter than it ever strays has become a quieter room, or its talkers take a breath. */
+const fallShare = 0.05;
 /** What is too loud for the room may still be a louder room: dB a frame. */
-const riseQuiet = 0.03;
-const riseSpeaking = 0.008;
+const rise = 0.03;
 /** A room is taken for no quieter than this, so that a step from digital silence is no speech. */
 const leastFloor = -65;
 /** How often its usual stray a room goes beyond its middle before that must be speech, and is quiet again. */
@@ -99,26 +105,26 @@ const mostStray = 2.5;
  * Between the room and the loudest of an utterance: what is under this is no more of it. In a quiet room
  * that would be loud enough to be the soft end of a word, so it is never far above the room.
  */
-const betweenShare = 0.45;
-const mostBetween = 18;
-const peakFades = 0.02;
-/** A frame of the other kind takes so many from a run. */
-const relapse = 3;
+const betweenShare = 0.6;
+const mostBetween = 19;
+const peakFades = 0.005;
+/** A frame of the other kind takes so many from a run: a word takes more from quiet than a click from loudness. */
+const onsetRelapse = 3;
+const relapse = 5;
 
 function roomAfter(
   { floor, stray, speaking }: EndpointState,
   level: number,
   loud: boolean,
 ): { readonly floor: number; readonly stray: number } {
-  if (!Number.isFinite(floor)) return { floor: Math.max(leastFloor, level), stray };
+  const at = (other: number): number => Math.max(leastFloor, other);
+  if (!Number.isFinite(floor)) return { floor: at(level), stray };
   const off = level - floor;
-  if (off < -Math.max(6, onsetStrays * stray)) {
-    return { floor: Math.max(leastFloor, floor + fallShare * off), stray };
-  }
-  if (loud || speaking)
-    return { floor: floor + (off > 0 ? (speaking ? riseSpeaking : riseQuiet) : 0), stray };
+  if (off < -Math.max(6, onsetStrays * stray)) return { floor: at(floor + fallShare * off), stray };
+  if (loud) return { floor: floor + (off > 0 ? rise : 0), stray };
+  if (speaking) return { floor: at(floor + pauseShare * off), stray };
   return {
-    floor: Math.max(leastFloor, floor + roomShare * off),
+    floor: at(floor + roomShare * off),
     stray: Math.min(mostStray, stray + roomShare * (Math.abs(off) - stray)),
   };
 }
@@ -132,15 +138,17 @@ export function advance(
   now: number,
   options: EndpointOptions,
 ): { readonly state: EndpointState; readonly turn: 'start' | 'end' | 'missed' | undefined } {
-  const level = smoothed(state.level, now);
+  const level = smoothed(state.level, now, levelShare);
   const known = Number.isFinite(state.floor) ? state.floor : level;
   const over = level - known;
   const onset = Math.max(options.onsetDb, onsetStrays * state.stray);
   const offset = Math.max(options.offsetDb, offsetStrays * state.stray);
-  const { floor, stray } = roomAfter(state, level, over >= onset);
+  const between = Math.min(mostBetween, betweenShare * (state.peak - known));
+  const end = Math.max(offset, between);
+  const { floor, stray } = roomAfter(state, level, over >= (state.speaking ? end : onset));
   const room = { ...quiet, level, floor, stray };
-  const peak = Math.max(level, state.peak - peakFades);
-  const counted = (so: boolean): number => (so ? state.run + 1 : Math.max(0, state.run - relapse));
+  const counted = (so: boolean, taken: number): number =>
+    so ? state.run + 1 : Math.max(0, state.run - taken);
   if (state.waiting) {
     const run = over < offset ? state.run + 1 : 0;
     const age = over >= onset ? state.age + 1 : state.age;
@@ -150,15 +158,15 @@ export function advance(
     return { state: room, turn: age * frameMs >= options.missedMs ? 'missed' : undefined };
   }
   if (!state.speaking) {
-    const run = counted(over >= onset);
+    const run = counted(over >= onset, onsetRelapse);
     const begins = run * frameMs >= options.onsetMs;
     return begins
-      ? { state: { ...room, speaking: true, peak, age: run }, turn: 'start' }
+      ? { state: { ...room, speaking: true, peak: level, age: run }, turn: 'start' }
       : { state: { ...room, run }, turn: undefined };
   }
   const age = state.age + 1;
-  const between = Math.min(mostBetween, betweenShare * (peak - known));
-  const run = counted(over < Math.max(offset, between));
+  const peak = Math.max(level, state.peak - peakFades);
+  const run = counted(over < end, relapse);
   const lull = age * frameMs >= options.longMs && run > 2;
   const ends = run * frameMs >= options.hangMs || lull || age * frameMs >= options.longestMs;
   return ends
@@ -167,8 +175,8 @@ export function advance(
 }
 
 /** The level after a frame, in dB; before the first it is not finite. */
-export const smoothed = (level: number, now: number): number =>
-  Number.isFinite(level) ? level + levelShare * (now - level) : now;
+export const smoothed = (level: number, now: number, share: number): number =>
+  Number.isFinite(level) ? level + share * (now - level) : now;
 
 export interface Endpointer {
   push(sound: Sound): readonly EndpointerEvent[];
@@ -199,7 +207,7 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
   let shut = false;
 
   const take = (frame: Sound, events: EndpointerEvent[]): void => {
-    const level = levelOf(frame, last);
+    const level = levelOf(frame, last, lift);
     last = frame.at(-1) ?? 0;
     const { state: next, turn } = advance(state, level, options);
     at += frame.length;
@@ -287,12 +295,13 @@ export function createEndpointer(options: EndpointOptions = usualEndpoints): End
  * Loudness of a frame in dB of full scale, high notes lifted so that consonants count.
  *
  * @param before the sample before the frame
+ * @param lift 0 for none, 1 for all of 6 dB an octave
  */
-export function levelOf(frame: Sound, before: number): number {
+export function levelOf(frame: Sound, before: number, lift: number): number {
   let sum = 0;
   let previous = before;
   for (const sample of frame) {
-    const lifted = sample - 0.95 * previous;
+    const lifted = sample - lift * previous;
     sum += lifted * lifted;
     previous = sample;
   }

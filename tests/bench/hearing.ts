@@ -1,21 +1,21 @@
-import { readdir, readFile } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { expectedRecord, type Script, scripts } from '../../demo-audio-scripts/index.ts';
 import type { Ears } from '../../src/app/calibration/index.ts';
 import { english } from '../../src/app/language.ts';
 import type { LoadedModel } from '../../src/app/models/recogniser.ts';
 import type { Utterance } from '../../src/app/session.ts';
-import { readWav } from '../../src/audio/wav.ts';
 import { pieces } from '../../src/cli/demo.ts';
 import { hearExam, loadedModel } from '../../src/cli/hearing.ts';
 import { standingFindings } from '../../src/exam/index.ts';
 import { type Evidence, interpret } from '../../src/interpret/index.ts';
 import { soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
-import { conditions } from './condition.ts';
+import { type Condition, conditionsOf } from './condition.ts';
 import { option } from './option.ts';
 import { phraseScripts } from './phrases.ts';
 import { besidePocketsphinx, type Heard } from './pocketsphinx.ts';
+import { recording } from './recording.ts';
 import { kept } from './rendered.ts';
 import { splicedReplies } from './replies.ts';
 import { key, same, Tally } from './tally.ts';
@@ -41,8 +41,8 @@ interface Notes {
 
 /**
  * Demo exams in every voice and condition, through the whole pipeline from sound; with
- * `--corpus DIR`, real people too: its `words/` spliced into replies to a prompt, and its
- * `conversation/`, in which nothing is a finding.
+ * `--corpus DIR`, real people too: its `words/` spliced into replies to a prompt, its
+ * `conversation/`, in which nothing is a finding, and its `noise/` as conditions.
  *
  * `--model ID`, `--ears both|exam|mixture`, `--voices a,b`, `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
  * takes other phrases in place of the demo exams, for calibration;
@@ -53,8 +53,9 @@ export async function bench(args: readonly string[]): Promise<string> {
   const voices = (option(args, '--voices')?.split(',') ?? fliteVoices) as readonly FliteVoice[];
   const names = option(args, '--exams')?.split(',');
   const wanted = option(args, '--conditions') ?? 'clean';
-  const rooms = wanted === 'all' ? Object.keys(conditions) : wanted.split(',');
   const corpus = option(args, '--corpus');
+  const conditions = conditionsOf(corpus);
+  const rooms = wanted === 'all' ? Object.keys(conditions) : wanted.split(',');
   const ears = option(args, '--ears') as Ears | undefined;
   const hearer = await loadedModel(option(args, '--model'), ears);
   const notes: Notes = { heard: [], trials: [], errors: [] };
@@ -62,12 +63,16 @@ export async function bench(args: readonly string[]): Promise<string> {
   const rows = [...Tally.header('condition', 'voice')];
   try {
     for (const room of rooms) {
+      const condition = conditions[room];
+      if (condition === undefined) {
+        throw new RangeError(`no condition ${room}; use ${Object.keys(conditions).join(', ')}`);
+      }
       const all = new Tally();
       for (const voice of voices) {
         const tally = new Tally();
         for (const [turn, script] of set.entries()) {
           if (names !== undefined && !names.includes(script.name)) continue;
-          await exam(hearer, { script, turn, voice, room }, tally, notes);
+          await exam(hearer, { script, turn, voice, room, condition }, tally, notes);
         }
         rows.push(tally.row(room, voice));
         all.add(tally);
@@ -95,16 +100,14 @@ async function exam(
     readonly turn: number;
     readonly voice: FliteVoice;
     readonly room: string;
+    readonly condition: Condition;
   },
   tally: Tally,
   { heard, trials, errors }: Notes,
 ): Promise<void> {
-  const { script, turn, voice, room } = what;
+  const { script, turn, voice, room, condition } = what;
   const { sound, placed } = await kept(script, voice);
-  const changed = await conditions[room]?.(sound, turn);
-  if (changed === undefined) {
-    throw new RangeError(`no condition ${room}; use ${Object.keys(conditions).join(', ')}`);
-  }
+  const changed = await condition(sound, turn);
   const measured: Evidence[] = [];
   const { session, audioMs, decodeMs } = await hearExam(pieces(changed), {
     ...hearer,
@@ -160,6 +163,14 @@ async function exam(
       errors.push(`${label}: "${said.words}" not heard at all`);
     }
   }
+  // What somebody else said: nobody placed it there.
+  for (const u of session.utterances.filter((one) => !taken.has(one))) {
+    if (u.outcome === 'recorded') tally.talkRecorded += u.findings.length;
+    if (u.outcome === 'ask') tally.talkAsked += 1;
+    if (u.outcome === 'recorded' || u.outcome === 'ask') {
+      errors.push(`${label}: nobody here heard as "${u.heard}" (${u.outcome})`);
+    }
+  }
   const final = new Set(standingFindings(session.state.record).map(key));
   const lost = expectedRecord(script).filter((finding) => !final.has(key(finding)));
   if (lost.length > 0) errors.push(`${label}: not in the record: ${lost.map(key).join('; ')}`);
@@ -209,12 +220,14 @@ async function conversation(
   const folder = join(corpus, 'conversation');
   const tally = new Tally();
   for (const file of (await readdir(folder)).filter((name) => name.endsWith('.wav'))) {
-    const bytes = new Uint8Array(await readFile(join(folder, file)));
     const measured: Evidence[] = [];
-    const { session, audioMs, decodeMs } = await hearExam(readWav(once(bytes)), {
-      ...hearer,
-      measured: (evidence) => measured.push(evidence),
-    });
+    const { session, audioMs, decodeMs } = await hearExam(
+      pieces(await recording(join(folder, file))),
+      {
+        ...hearer,
+        measured: (evidence) => measured.push(evidence),
+      },
+    );
     tally.audioMs += audioMs;
     tally.decodeMs += decodeMs;
     for (const [i, u] of session.utterances.entries()) {
@@ -227,8 +240,4 @@ async function conversation(
     }
   }
   return tally.row(`conversation, ${(tally.audioMs / 60_000).toFixed(1)} min`, 'people');
-}
-
-async function* once(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
-  yield bytes;
 }

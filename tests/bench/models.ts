@@ -11,7 +11,7 @@ import { interpret } from '../../src/interpret/index.ts';
 import { soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { enginesInChromium } from '../engines/chromium.ts';
-import { conditions } from './condition.ts';
+import { conditionsOf } from './condition.ts';
 import { option } from './option.ts';
 import { kept } from './rendered.ts';
 import { same, Tally } from './tally.ts';
@@ -28,6 +28,7 @@ const roundMs = 250;
  */
 export async function bench(args: readonly string[]): Promise<string> {
   const ids = (option(args, '--models') ?? embedded.id).split(',');
+  const conditions = conditionsOf(option(args, '--corpus'));
   const rooms = (option(args, '--conditions') ?? 'clean,babble-20,babble-10').split(',');
   const voices = (option(args, '--voices')?.split(',') ?? fliteVoices) as readonly FliteVoice[];
   const names = option(args, '--exams')?.split(',');

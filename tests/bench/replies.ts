@@ -1,8 +1,8 @@
-import { readdir, readFile } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { readWav } from '../../src/audio/wav.ts';
 import type { Finding, ReflexGrade, Side } from '../../src/exam/index.ts';
 import { joined, soundRate } from '../../src/ports.ts';
+import { recording } from './recording.ts';
 
 /** A reply to "patellar reflex?", put together from one person's single words. */
 export interface Reply {
@@ -71,16 +71,7 @@ export async function splicedReplies(folder: string, count: number): Promise<rea
 }
 
 async function sound(file: string): Promise<Float32Array> {
-  const bytes = new Uint8Array(await readFile(file));
-  const parts: Float32Array[] = [];
-  for await (const part of readWav(
-    (async function* () {
-      yield bytes;
-    })(),
-  )) {
-    parts.push(part);
-  }
-  const whole = joined(parts);
+  const whole = await recording(file);
   const peak = whole.reduce((most, sample) => Math.max(most, Math.abs(sample)), 1e-6);
   return whole.map((sample) => (sample * 0.5) / peak);
 }
