@@ -8,17 +8,20 @@ import {
   type Language,
   rivals,
 } from '../interpret/index.ts';
-import type { Recogniser } from '../ports.ts';
+import type { HeardWord, Recogniser } from '../ports.ts';
 
 /** What was said in an utterance, as far as can be known, and what that rests on. */
 export interface Understanding extends Certainty {
   /** Empty when no sentence fits the sound. */
   readonly words: readonly string[];
+  /** The words of the first hearing and when they were said, whatever was decided of them since. */
+  readonly placed: readonly HeardWord[];
   readonly evidence: Evidence;
 }
 
 const nothing: Understanding = {
   words: [],
+  placed: [],
   evidence: { advantage: Number.NEGATIVE_INFINITY, margin: undefined },
   confidence: 0,
   certainty: 'foreign',
@@ -36,15 +39,16 @@ export async function understand(
   rule: string,
 ): Promise<Understanding> {
   const { best, anySpeech, frames } = await recogniser.finish();
-  const words = best?.words.map(({ word }) => word) ?? [];
+  const placed = best?.words ?? [];
+  const words = placed.map(({ word }) => word);
   if (best === undefined || words.length === 0) return nothing;
   const advantage = advantageOf({ best: best.score, anySpeech, frames }, calibration);
   const alone = { advantage, margin: undefined };
   const first = certaintyOf(alone, calibration);
-  if (first.certainty === 'foreign') return { words, evidence: alone, ...first };
+  if (first.certainty === 'foreign') return { words, placed, evidence: alone, ...first };
   const decided = await decide(recogniser, language, rule, words);
   const evidence = { advantage, margin: decided.margin };
-  return { words: decided.words, evidence, ...certaintyOf(evidence, calibration) };
+  return { words: decided.words, placed, evidence, ...certaintyOf(evidence, calibration) };
 }
 
 /**

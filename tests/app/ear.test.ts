@@ -161,6 +161,68 @@ describe('a key says when to listen', () => {
   });
 });
 
+describe('what is far fainter may be somebody else', () => {
+  const text = 'right patellar three plus';
+  /** Four words of half a second; an utterance begins about 350 ms before its first. */
+  const timed: Path = {
+    ...path(text, 0),
+    words: text.split(' ').map((word, i) => {
+      const startMs = 350 + 500 * i;
+      return { word, startMs, endMs: startMs + 500 };
+    }),
+  };
+  /** Sentences of which each word is so loud, with a pause between them. */
+  async function certainties(...sentences: readonly (readonly number[])[]) {
+    const heard: HeardWords[] = [];
+    const ear = createEar({
+      recogniser: deaf(timed, [timed, path('right patellar two plus', -150)]),
+      language: { ...language, network: () => network },
+      calibration: calibrations.mixture,
+      context: () => ({}),
+      partial: () => {},
+      utterance: (one) => heard.push(one),
+      failed: (why) => {
+        throw why;
+      },
+    });
+    const quiet = Array.from({ length: 24_000 }, (_, i) => 1e-4 * Math.sin(i));
+    for (const heights of sentences) {
+      const words = heights.flatMap((height) =>
+        Array.from({ length: 8000 }, (_, i) => height * Math.sin(i / 5)),
+      );
+      ear.push(Float32Array.from([...quiet, ...words, ...quiet]));
+    }
+    await ear.flush();
+    expect(heard.map(({ words }) => words.join(' '))).toEqual(sentences.map(() => text));
+    return heard.map(({ certainty }) => certainty);
+  }
+  const loud = [0.3, 0.25, 0.3, 0.2];
+  const soft = loud.map((height) => height / 2);
+  const far = loud.map((height) => height / 8);
+
+  test('words of one loudness are believed', async () => {
+    expect(await certainties(loud)).toEqual(['sure']);
+  });
+  test.each([
+    ['at the end', [0.3, 0.3, 0.03, 0.03]],
+    ['at the beginning', [0.03, 0.03, 0.3, 0.3]],
+  ])('far fainter words %s: to be asked about', async (_where, heights) => {
+    expect(await certainties(heights)).toEqual(['unsure']);
+  });
+  test('an utterance far fainter than those before it is asked about, not lost', async () => {
+    expect(await certainties(loud, loud, far, soft, loud)).toEqual([
+      'sure',
+      'sure',
+      'unsure',
+      'sure',
+      'sure',
+    ]);
+  });
+  test('a soft voice from the first word on is believed', async () => {
+    expect(await certainties(far, far)).toEqual(['sure', 'sure']);
+  });
+});
+
 describe('the rivals of a sentence', () => {
   const takes = (said: string, words: string): boolean => {
     const net = rivals(language, 'exam.open', said.split(' '));

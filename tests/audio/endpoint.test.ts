@@ -97,8 +97,8 @@ test.each<[string, Sound]>([
   expect(cut(sound)).toEqual([]);
 });
 
-/** Six talkers at once, without a pause, 20 dB under `sound` in power. */
-async function amongTalkers(sound: Sound): Promise<Sound> {
+/** Six talkers at once, without a pause, so many dB under `sound` in power. */
+async function amongTalkers(sound: Sound, fainterDb = 20): Promise<Sound> {
   const talkers = await Promise.all(
     sentences.flatMap((text) => [spoken(text, 'rms'), spoken(text, 'kal16')]).slice(0, 6),
   );
@@ -106,7 +106,7 @@ async function amongTalkers(sound: Sound): Promise<Sound> {
     talkers.reduce((sum, talker, k) => sum + (talker[(i + 5000 * k) % talker.length] ?? 0), 0),
   );
   const power = (of: Sound) => of.reduce((sum, x) => sum + x * x, 0);
-  const gain = Math.sqrt(power(sound) / power(babble) / 100);
+  const gain = Math.sqrt(power(sound) / power(babble) / 10 ** (fainterDb / 10));
   return over(
     sound,
     babble.map((x) => gain * x),
@@ -125,6 +125,33 @@ test('among talkers an utterance still ends when its speaker does', async () => 
   expect(own?.from).toBeLessThanOrEqual(lead.length + first);
   expect(own?.to).toBeGreaterThanOrEqual(lead.length + last);
   expect(own?.to).toBeLessThanOrEqual(lead.length + last + 16_000);
+});
+
+test.each((['slt', 'awb'] as const).flatMap((voice) => [12, 2].map((db) => ({ voice, db }))))(
+  '$voice: talk between two sentences, $db dB fainter than the whole, does not join them',
+  async ({ voice, db }) => {
+    const a = await spoken('right ankle jerk absent', voice);
+    const b = await spoken('sensation to pinprick reduced at left l five', voice);
+    const lead = silence(1500);
+    const found = utterances(cut(await amongTalkers(joined([lead, a, lead, b, lead]), db)));
+    const at = [lead.length, 2 * lead.length + a.length];
+    const own = [a, b].map((sentence, i) => {
+      const [first, last] = extent(sentence).map((sample) => sample + (at[i] ?? 0));
+      return found.filter(({ from, to }) => from < (last ?? 0) && to > (first ?? 0));
+    });
+    expect(own.map((all) => all.length)).toEqual([1, 1]);
+    expect(own[0]).not.toEqual(own[1]);
+  },
+);
+
+test('a hiss louder than the vowels does not make them the quiet that ends an utterance', () => {
+  const low = (ms: number) => silence(ms).map((_, i) => 0.05 * Math.sin(i / 8));
+  const syllables = Array.from({ length: 8 }, () => [low(150), noise(50, 0.001)]).flat();
+  const room = noise(1500, 0.001, 3);
+  const sound = joined([noise(1500, 0.001), low(300), noise(120, 0.25, 5), ...syllables, room]);
+  const found = utterances(cut(over(sound, noise(sound.length / 16, 0.001, 7))));
+  expect(found).toHaveLength(1);
+  expect(found[0]?.to).toBeGreaterThanOrEqual(sound.length - room.length - 16 * 50);
 });
 
 test('quiet after the last word is not handed on', async () => {

@@ -1,0 +1,85 @@
+import type { HeardWord, Sound } from '../ports.ts';
+import { frameMs, frameSamples, levelOf, smoothed } from './endpoint.ts';
+
+/**
+ * How near to the microphone words were said, by loudness: a few words far fainter than the rest of an
+ * utterance, or an utterance far fainter than the examiner's others, may be somebody else's.
+ */
+export interface Nearness {
+  /** An utterance begins. */
+  begin(): void;
+  /** Its sound, in whole frames. */
+  take(sound: Sound): void;
+  /**
+   * How far, in dB, the faintest run of these words lies under the loudest word of the utterance, or
+   * the loudest word under what it usually is; 0 where there is nothing to compare.
+   */
+  faint(words: readonly HeardWord[]): number;
+  /** The utterance in progress, with these words, was examination speech. */
+  learn(words: readonly HeardWord[]): void;
+}
+
+/** As of the endpointer: vowels and consonants alike. */
+const lift = 0.5;
+const levelShare = 0.3;
+/** Words between others are faint by themselves ("the", "at"): so much in a row must be. */
+const leastRunMs = 200;
+/**
+ * The middle of so many utterances is usual. Whoever moves away for good is usual again after half of
+ * them; fewer, and a neighbour in a pause would be.
+ */
+const kept = 9;
+
+export function createNearness(): Nearness {
+  let levels: number[] = [];
+  let last = 0;
+  let usual: readonly number[] = [];
+
+  const loudnessOf = ({ startMs, endMs }: HeardWord): number =>
+    levels
+      .slice(Math.floor(startMs / frameMs), Math.ceil(endMs / frameMs))
+      .reduce((most, level) => Math.max(most, level), Number.NEGATIVE_INFINITY);
+  /** Words of which it is known when they were said, with their loudness. */
+  const measured = (words: readonly HeardWord[]) =>
+    words
+      .map((word) => ({ ...word, loudness: loudnessOf(word) }))
+      .filter(({ loudness }) => Number.isFinite(loudness));
+
+  return {
+    begin() {
+      levels = [];
+      last = 0;
+    },
+    take(sound) {
+      for (let at = 0; at + frameSamples <= sound.length; at += frameSamples) {
+        const frame = sound.subarray(at, at + frameSamples);
+        const before = levels.at(-1) ?? Number.NEGATIVE_INFINITY;
+        levels.push(smoothed(before, levelOf(frame, last, lift), levelShare));
+        last = frame.at(-1) ?? 0;
+      }
+    },
+    faint(words) {
+      const known = measured(words);
+      if (known.length === 0) return 0;
+      const loudest = Math.max(...known.map(({ loudness }) => loudness));
+      const within = known.map((_, i) => loudest - loudestOfRun(known.slice(i)));
+      return Math.max(0, (middle(usual) ?? loudest) - loudest, ...within);
+    },
+    learn(words) {
+      const known = measured(words);
+      if (known.length === 0) return;
+      usual = [...usual, Math.max(...known.map(({ loudness }) => loudness))].slice(-kept);
+    },
+  };
+}
+
+/** The loudest of the first words that together are long enough; above all where they are not. */
+function loudestOfRun(words: readonly (HeardWord & { readonly loudness: number })[]): number {
+  const from = words[0]?.startMs ?? 0;
+  const end = words.findIndex(({ endMs }) => endMs - from >= leastRunMs);
+  if (end < 0) return Number.POSITIVE_INFINITY;
+  return Math.max(...words.slice(0, end + 1).map(({ loudness }) => loudness));
+}
+
+const middle = (of: readonly number[]): number | undefined =>
+  of.toSorted((a, b) => a - b)[Math.floor(of.length / 2)];
