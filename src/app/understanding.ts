@@ -1,4 +1,4 @@
-import { chain, match } from '../grammar/index.ts';
+import { chain, match, type WordNetwork } from '../grammar/index.ts';
 import {
   advantageOf,
   type Calibration,
@@ -53,7 +53,8 @@ export async function understand(
 
 /**
  * Hears the utterance again, as these words and as the nearest sentence of another meaning: the
- * better of the two is what was said, and how much better tells how sure that is.
+ * better of the two is what was said, and how much better tells how sure that is. Where it is the
+ * other one, that must stand against the nearest to itself as well.
  */
 async function decide(
   recogniser: Recogniser,
@@ -61,13 +62,24 @@ async function decide(
   rule: string,
   words: readonly string[],
 ): Promise<{ readonly words: readonly string[]; readonly margin: number | undefined }> {
-  const near = rivals(language, rule, words);
-  if (near === undefined) return { words, margin: undefined };
+  const first = await against(recogniser, rivals(language, rule, words), words);
+  const { margin, other } = first;
+  const turned =
+    margin !== undefined && margin < 0 && match(language.program(rule), other) !== undefined;
+  if (!turned) return { words, margin };
+  const again = await against(recogniser, rivals(language, rule, other), other);
+  return { words: other, margin: Math.max(0, Math.min(-margin, again.margin ?? -margin)) };
+}
+
+/** How far these words are ahead of the best of the rivals, and which that is. */
+async function against(
+  recogniser: Recogniser,
+  near: WordNetwork | undefined,
+  words: readonly string[],
+): Promise<{ readonly margin: number | undefined; readonly other: readonly string[] }> {
+  if (near === undefined) return { margin: undefined, other: [] };
   const [own, rival] = await recogniser.reconsider([chain(words), near]);
-  if (own === undefined) return { words, margin: 0 };
-  if (rival === undefined) return { words, margin: Number.POSITIVE_INFINITY };
-  const margin = own.score - rival.score;
-  const other = rival.words.map(({ word }) => word);
-  const turned = margin < 0 && match(language.program(rule), other) !== undefined;
-  return turned ? { words: other, margin: -margin } : { words, margin };
+  if (own === undefined) return { margin: 0, other: [] };
+  if (rival === undefined) return { margin: Number.POSITIVE_INFINITY, other: [] };
+  return { margin: own.score - rival.score, other: rival.words.map(({ word }) => word) };
 }

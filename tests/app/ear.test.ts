@@ -4,6 +4,7 @@ import { createEar } from '../../src/app/ear.ts';
 import { english } from '../../src/app/language.ts';
 import type { HeardWords } from '../../src/app/session.ts';
 import type { WordNetwork } from '../../src/grammar/index.ts';
+import { chain } from '../../src/grammar/index.ts';
 import { rivals } from '../../src/interpret/index.ts';
 import type { Path, Recogniser } from '../../src/ports.ts';
 
@@ -16,13 +17,18 @@ const path = (words: string, score: number): Path => ({
 });
 
 /** A recogniser that hears what it is told to, whatever the sound. */
+const chainOf = (path: Path | undefined) => chain(path?.words.map(({ word }) => word) ?? []);
 const deaf = (first: Path, again: readonly (Path | undefined)[]): Recogniser => ({
   id: 'told',
   listenFor: async () => {},
   start: async () => {},
   feed: async () => [],
   finish: async () => ({ best: first, anySpeech: first.score - 400, frames: 200 }),
-  reconsider: async () => again,
+  // Whichever of the two sentences is asked for first, by itself, comes first.
+  reconsider: async ([own]) => {
+    const turned = JSON.stringify(own) === JSON.stringify(chainOf(again[1]));
+    return turned ? [...again].reverse() : again;
+  },
   abort: async () => {},
   forget: async () => {},
   close: async () => {},

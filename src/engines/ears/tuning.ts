@@ -1,9 +1,9 @@
 /** How two ears are weighed together, in nats (see README.md). */
 export const tuning = {
   /** A sentence so far behind, or not heard at all, is no further behind for the exam ear. */
-  behind: 20,
+  behind: 30,
   /** How far the mixture models may back what the exam ear heard, and how far object to it. */
-  backs: 10,
+  backs: 7,
   objects: 20,
   /** A lead of so much needs no closer look. */
   enough: 12,
