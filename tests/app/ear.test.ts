@@ -204,14 +204,14 @@ describe('what is far fainter may be somebody else', () => {
   }
   const loud = [0.3, 0.25, 0.3, 0.2];
   const soft = loud.map((height) => height / 2);
-  const far = loud.map((height) => height / 14);
+  const far = loud.map((height) => height / 8);
 
   test('words of one loudness are believed', async () => {
     expect(await certainties(loud)).toEqual(['sure']);
   });
   test.each([
-    ['at the end', [0.3, 0.3, 0.02, 0.02]],
-    ['at the beginning', [0.02, 0.02, 0.3, 0.3]],
+    ['at the end', [0.3, 0.3, 0.03, 0.03]],
+    ['at the beginning', [0.03, 0.03, 0.3, 0.3]],
   ])('far fainter words %s: to be asked about', async (_where, heights) => {
     expect(await certainties(heights)).toEqual(['unsure']);
   });
