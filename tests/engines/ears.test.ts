@@ -78,6 +78,22 @@ describe('words while they are said', () => {
     }
   });
 
+  test('a machine with no time to look shows no less than one that never looks', async () => {
+    // The first look takes all the time there ever is.
+    const clock = [0, 0];
+    const watched = () => clock.shift() ?? 1e9;
+    const busy = await examEarInNode({ weights, pronunciations, watched });
+    await busy.listenFor(reflexes);
+    for (const sentence of sentences) {
+      const sound = await spoken(sentence);
+      const plain = await shown(unwatched, sound);
+      for (const [i, words] of (await shown(busy, sound)).entries()) {
+        expect(words.startsWith(plain[i] ?? '')).toBe(true);
+      }
+    }
+    await busy.close();
+  });
+
   test('first words are shown within 300 ms of sound after speech was noticed', async () => {
     const waits: number[] = [];
     for (const sentence of sentences) {

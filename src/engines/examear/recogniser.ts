@@ -83,10 +83,9 @@ class ExamEar implements Recogniser {
     const search = this.#mustHear();
     this.#samples += sound.length;
     this.#take(this.#network.push(this.#mel.push(this.#dither.added(sound))), search);
-    this.#words =
-      this.#looks === undefined
-        ? this.#wordsSoFar(search)
-        : (this.#looks.spend(() => this.#look(search)) ?? this.#words);
+    const looked = this.#looks?.spend(() => this.#look(search));
+    if (looked !== undefined) this.#words = looked;
+    else this.#words = this.#withoutLook(this.#wordsSoFar(search));
     return this.#words;
   }
 
@@ -160,6 +159,12 @@ class ExamEar implements Recogniser {
     const words = this.#wordsSoFar(search);
     for (const put of back) put();
     return words;
+  }
+
+  /** A look before may have shown more than is certain now: that stays while the certain words agree. */
+  #withoutLook(certain: readonly string[]): readonly string[] {
+    if (this.#looks === undefined) return certain;
+    return certain.every((word, i) => word === this.#words[i]) ? this.#words : certain;
   }
 
   #wordsSoFar(search: Search): readonly string[] {
