@@ -27,6 +27,7 @@ import type { Language } from '../interpret/index.ts';
 import type { Localization } from '../localize/index.ts';
 import type { Report } from '../report/index.ts';
 import type { Said, Settings } from '../ui/index.ts';
+import { lineOf } from './fault.ts';
 import { answered, itemId, nextItem } from './lead.ts';
 import type { Localizer } from './localizer.ts';
 import type { Mouth } from './mouth.ts';
@@ -204,7 +205,7 @@ export function createExam(parts: ExamParts): Exam {
         (found) => {
           if (localized === findings) localization.value = found;
         },
-        (why: Error) => parts.notice(why.message),
+        (why: unknown) => parts.notice(lineOf(why)),
       )
       .finally(() => {
         if (localized === findings) localizing.value = false;

@@ -2,6 +2,7 @@ import { type ReadonlySignal, signal } from '@preact/signals';
 import { createDoubleTalk } from '../audio/doubleTalk.ts';
 import { type Microphone, PortError, type Sound, soundRate } from '../ports.ts';
 import type { Engine, Source, Trouble } from '../ui/index.ts';
+import { lineOf } from './fault.ts';
 import { createLoudness } from './loudness.ts';
 
 /** What hears words in sound (ear.ts). */
@@ -268,5 +269,3 @@ function troubleOf(why: unknown): Trouble {
       return 'failed';
   }
 }
-
-const lineOf = (why: unknown): string => (why instanceof Error ? why.message : String(why));

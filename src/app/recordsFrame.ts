@@ -1,4 +1,6 @@
 import { PortError } from '../ports.ts';
+import { lineOf } from './fault.ts';
+import { appMessages } from './messages.ts';
 
 /**
  * The page may connect to its own address only, and style nothing inline. What must do otherwise (a
@@ -30,13 +32,13 @@ export async function inFrame(
   frame.src = page;
   const ended = new Promise<string | undefined>((resolve, reject) => {
     const late = setTimeout(
-      () => reject(new PortError('unsupported', 'This browser does not let it be done here.')),
+      () => reject(new PortError('unsupported', appMessages.frame.unable)),
       readyMs,
     );
     over.signal.addEventListener('abort', () => clearTimeout(late));
     signal?.addEventListener(
       'abort',
-      () => reject(new PortError('aborted', 'Stopped; nothing more is sent.')),
+      () => reject(new PortError('aborted', appMessages.frame.stopped)),
       { signal: over.signal },
     );
     const heard = ({ source, origin, data }: MessageEvent<FromFrame>): void => {
@@ -85,7 +87,7 @@ export function framed<T>(
           tell({
             is: 'failed',
             code: why instanceof PortError ? why.code : 'closed',
-            message: why instanceof Error ? why.message : String(why),
+            message: lineOf(why),
           }),
       );
     },

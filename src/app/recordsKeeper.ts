@@ -3,6 +3,7 @@ import type { ExamEvent } from '../exam/index.ts';
 import { PortError } from '../ports.ts';
 import type { Cover, SealedVault } from '../store/index.ts';
 import { type Keeping, type Lock, recordsMessages as text } from '../ui/index.ts';
+import { lineOf } from './fault.ts';
 
 export interface Keeper {
   readonly lock: ReadonlySignal<Lock>;
@@ -130,6 +131,6 @@ export function createKeeper(vault: SealedVault): Keeper {
 }
 
 function faultOf(fault: unknown): { readonly line: string; readonly parted: boolean } {
-  const line = fault instanceof Error ? fault.message : text.deadDisk;
+  const line = fault instanceof Error ? lineOf(fault) : text.deadDisk;
   return { line, parted: fault instanceof PortError && fault.code === 'in-use' };
 }

@@ -202,7 +202,7 @@ export function createRoom(parts: RoomParts): {
         failed: (why) => {
           performance.mark('plessor:failed');
           partial.value = [];
-          notice.value = why instanceof Error ? why.message : String(why);
+          notice.value = lineOf(why);
         },
       }),
     notice: (line) => {

@@ -1,6 +1,7 @@
 import { type Microphone, PortError, soundRate } from '../ports.ts';
 import { createGapFinder } from './gap.ts';
 import { loudness } from './level.ts';
+import { audioMessages } from './messages.ts';
 import { createResampler } from './resample.ts';
 import workletUrl from './worklet.ts?worker&url';
 
@@ -121,13 +122,10 @@ export function browserMicrophone(options: MicrophoneOptions = {}): Microphone {
           if (sound.length > 0) on.sound(sound);
         };
         track?.addEventListener('ended', () =>
-          lose(new PortError('unplugged', 'the microphone is gone; plug it in and start again')),
+          lose(new PortError('unplugged', audioMessages.gone)),
         );
         track?.addEventListener('mute', () => {
-          muted = setTimeout(
-            () => lose(new PortError('in-use', 'another program took the microphone; close it')),
-            mutedMs,
-          );
+          muted = setTimeout(() => lose(new PortError('in-use', audioMessages.taken)), mutedMs);
         });
         track?.addEventListener('unmute', () => clearTimeout(muted));
         context.addEventListener('statechange', resume);
@@ -143,7 +141,7 @@ export function browserMicrophone(options: MicrophoneOptions = {}): Microphone {
         release();
         throw cause instanceof PortError
           ? cause
-          : new PortError('unsupported', 'this browser cannot listen; type findings instead', {
+          : new PortError('unsupported', audioMessages.unable, {
               cause,
             });
       }
@@ -152,12 +150,12 @@ export function browserMicrophone(options: MicrophoneOptions = {}): Microphone {
 }
 
 const refusals: Readonly<Record<string, readonly [PortError['code'], string]>> = {
-  NotAllowedError: ['denied', 'the microphone is not allowed; allow it in the address bar'],
-  SecurityError: ['denied', 'the microphone is not allowed; allow it in the address bar'],
-  NotFoundError: ['no-device', 'there is no microphone; plug one in'],
-  OverconstrainedError: ['no-device', 'there is no microphone that fits; plug in another'],
-  NotReadableError: ['in-use', 'another program holds the microphone; close it and try again'],
-  AbortError: ['in-use', 'the microphone could not be opened; close other programs and try again'],
+  NotAllowedError: ['denied', audioMessages.denied],
+  SecurityError: ['denied', audioMessages.denied],
+  NotFoundError: ['no-device', audioMessages.absent],
+  OverconstrainedError: ['no-device', audioMessages.noFitting],
+  NotReadableError: ['in-use', audioMessages.held],
+  AbortError: ['in-use', audioMessages.notOpened],
 };
 
 async function ask(
@@ -166,7 +164,7 @@ async function ask(
   askMs: number,
 ): Promise<MediaStream> {
   if (devices === undefined) {
-    throw new PortError('unsupported', 'this page may not listen; open it over https or localhost');
+    throw new PortError('unsupported', audioMessages.notHere);
   }
   const asked = devices.getUserMedia({
     // What cleans speech for people on a line spoils it for a recogniser.
@@ -182,7 +180,7 @@ async function ask(
     );
     if (cause instanceof PortError) throw cause;
     const name = cause instanceof Error || cause instanceof DOMException ? cause.name : '';
-    const [code, message] = refusals[name] ?? ['unsupported', `the microphone failed: ${cause}`];
+    const [code, message] = refusals[name] ?? ['unsupported', audioMessages.failed(`${cause}`)];
     throw new PortError(code, message, { cause });
   }
 }
@@ -190,7 +188,7 @@ async function ask(
 function within<T>(promise: Promise<T>, limitMs: number): Promise<T> {
   return new Promise((resolve, reject) => {
     const timer = setTimeout(
-      () => reject(new PortError('timed-out', 'the microphone did not start; click and try again')),
+      () => reject(new PortError('timed-out', audioMessages.notStarted)),
       limitMs,
     );
     promise.then(resolve, reject).finally(() => clearTimeout(timer));

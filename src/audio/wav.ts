@@ -1,4 +1,5 @@
 import { PortError, type Sound, soundRate } from '../ports.ts';
+import { audioMessages } from './messages.ts';
 import { createResampler } from './resample.ts';
 
 /** How samples are laid out in a WAV file. */
@@ -11,6 +12,7 @@ export interface WavForm {
   readonly bytes: number | undefined;
 }
 
+const { wav: text } = audioMessages;
 const corrupt = (message: string): PortError => new PortError('corrupt', message);
 
 /**
@@ -32,11 +34,7 @@ export async function* readWav(source: AsyncIterable<Uint8Array>): AsyncGenerato
   let head = parseHeader(bytes);
   while (head === 'more') {
     if (!(await more())) {
-      throw corrupt(
-        bytes.length === 0
-          ? 'the file is empty; choose a WAV recording'
-          : 'the file ends before any sound; it is cut short or not a WAV file',
-      );
+      throw corrupt(bytes.length === 0 ? text.empty : text.noSound);
     }
     head = parseHeader(bytes);
   }
@@ -60,9 +58,7 @@ export async function* readWav(source: AsyncIterable<Uint8Array>): AsyncGenerato
       if (form.bytes !== undefined) {
         const had = seconds(read, frame, form.rate);
         const promised = seconds(form.bytes, frame, form.rate);
-        throw corrupt(
-          `the file is cut short: ${had} of ${promised} are there; copy the recording again`,
-        );
+        throw corrupt(text.cutShort(had, promised));
       }
       break;
     }
@@ -71,7 +67,7 @@ export async function* readWav(source: AsyncIterable<Uint8Array>): AsyncGenerato
 }
 
 const seconds = (bytes: number, frame: number, rate: number): string =>
-  `${(bytes / frame / rate).toFixed(1)} s`;
+  text.seconds((bytes / frame / rate).toFixed(1));
 
 function joined(a: Uint8Array, b: Uint8Array): Uint8Array {
   if (a.length === 0) return b;
@@ -92,14 +88,14 @@ function parseHeader(
   const name = (at: number): string => String.fromCharCode(...bytes.subarray(at, at + 4));
   if (bytes.length < 12) return 'more';
   if (name(0) !== 'RIFF' || name(8) !== 'WAVE') {
-    throw corrupt('the file is not a WAV recording; convert it to WAV first');
+    throw corrupt(text.other);
   }
   let form: Omit<WavForm, 'bytes'> | undefined;
   for (let at = 12; at + 8 <= bytes.length; ) {
     const size = view.getUint32(at + 4, true);
     if (name(at) === 'data') {
-      if (form === undefined) throw corrupt('the WAV file does not say how its sound is laid out');
-      if (size === 0) throw corrupt('the WAV file holds no sound; record again');
+      if (form === undefined) throw corrupt(text.noForm);
+      if (size === 0) throw corrupt(text.silent);
       // Programs that write a stream put the largest number where they could not know the size.
       const bytes = size >= 0xffff_ff00 ? undefined : size;
       return { form: { ...form, bytes }, start: at + 8 };
@@ -110,12 +106,12 @@ function parseHeader(
     }
     at += 8 + size + (size % 2);
   }
-  if (bytes.length > longestHeader) throw corrupt('the WAV file has no sound where it should be');
+  if (bytes.length > longestHeader) throw corrupt(text.misplaced);
   return 'more';
 }
 
 function parseForm(view: DataView, at: number, size: number): Omit<WavForm, 'bytes'> {
-  if (size < 16) throw corrupt('the WAV header is broken');
+  if (size < 16) throw corrupt(text.broken);
   const extensible = 0xfffe;
   let code = view.getUint16(at, true);
   const channels = view.getUint16(at + 2, true);
@@ -123,12 +119,12 @@ function parseForm(view: DataView, at: number, size: number): Omit<WavForm, 'byt
   const bits = view.getUint16(at + 14, true);
   if (code === extensible && size >= 26) code = view.getUint16(at + 24, true);
   const unsupported = (what: string): PortError =>
-    new PortError('unsupported', `${what} cannot be heard; save the recording as 16-bit PCM WAV`);
-  if (code !== 1 && code !== 3) throw unsupported(`WAV encoding ${code}`);
-  if (channels < 1 || channels > 32) throw unsupported(`a WAV of ${channels} channels`);
-  if (rate < 4000 || rate > 400_000) throw unsupported(`a WAV of ${rate} Hz`);
+    new PortError('unsupported', text.unsupported(what));
+  if (code !== 1 && code !== 3) throw unsupported(text.encoding(code));
+  if (channels < 1 || channels > 32) throw unsupported(text.channels(channels));
+  if (rate < 4000 || rate > 400_000) throw unsupported(text.rate(rate));
   const known = code === 1 ? [8, 16, 24, 32] : [32, 64];
-  if (!known.includes(bits)) throw unsupported(`a WAV of ${bits}-bit samples`);
+  if (!known.includes(bits)) throw unsupported(text.bits(bits));
   return { rate, channels, bits: bits as WavForm['bits'], float: code === 3 };
 }
 

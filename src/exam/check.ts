@@ -1,3 +1,4 @@
+import { faultMessages as text } from './faultMessages.ts';
 import type { Finding, Kind } from './finding.ts';
 import { modalities, onsetValues } from './scale.ts';
 import { sides } from './side.ts';
@@ -33,52 +34,49 @@ const oneOf = (words: readonly string[]): string =>
  */
 export function checkFinding(input: unknown, path = 'finding'): Checked<Finding> {
   if (typeof input !== 'object' || input === null || Array.isArray(input)) {
-    return fail(path, 'is not a finding; it needs kind, site, side and value');
+    return fail(path, text.noFinding);
   }
   const raw = input as Readonly<Record<string, unknown>>;
   for (const field of Object.keys(raw)) {
-    if (!fields.has(field)) return fail(`${path}.${field}`, 'is not a field of a finding');
+    if (!fields.has(field)) return fail(`${path}.${field}`, text.noField);
   }
   const { kind, site, side, value, qualifiers, modality, beats } = raw;
   if (typeof kind !== 'string' || !(kinds as readonly string[]).includes(kind)) {
-    return fail(`${path}.kind`, `is ${show(kind)}; use one of ${oneOf(kinds)}`);
+    return fail(`${path}.kind`, text.noKind(show(kind), oneOf(kinds)));
   }
   const known = vocabulary[kind as Kind];
   if (typeof site !== 'string' || !known.sites.includes(site)) {
-    return fail(`${path}.site`, `is ${show(site)}; a ${kind} needs one of ${oneOf(known.sites)}`);
+    return fail(`${path}.site`, text.noSite(show(site), kind, oneOf(known.sites)));
   }
   if (typeof side !== 'string' || !(sides as readonly string[]).includes(side)) {
-    return fail(`${path}.side`, `is ${show(side)}; use left, right or midline`);
+    return fail(`${path}.side`, text.noSide(show(side)));
   }
   const lateral = laterality(kind as Kind, site);
   if (lateral === 'paired' && side === 'midline') {
-    return fail(`${path}.side`, `is midline, but ${kind} at ${site} has a left and a right`);
+    return fail(`${path}.side`, text.paired(kind, site));
   }
   const faultyValue = checkValue(kind as Kind, site, value);
   if (faultyValue !== undefined) return fail(`${path}.value`, faultyValue);
   if (qualifiers !== undefined) {
-    if (kind !== 'reflex') return fail(`${path}.qualifiers`, 'belong to reflexes only');
-    if (!Array.isArray(qualifiers)) return fail(`${path}.qualifiers`, 'is not a list');
+    if (kind !== 'reflex') return fail(`${path}.qualifiers`, text.notOfReflex);
+    if (!Array.isArray(qualifiers)) return fail(`${path}.qualifiers`, text.notAList);
     for (const [i, q] of qualifiers.entries()) {
       if (!(reflexQualifiers as readonly unknown[]).includes(q)) {
-        return fail(
-          `${path}.qualifiers[${i}]`,
-          `is ${show(q)}; use one of ${oneOf(reflexQualifiers)}`,
-        );
+        return fail(`${path}.qualifiers[${i}]`, text.noQualifier(show(q), oneOf(reflexQualifiers)));
       }
     }
   }
   if (kind === 'sensation') {
     if (!(modalities as readonly unknown[]).includes(modality)) {
-      return fail(`${path}.modality`, `is ${show(modality)}; use one of ${oneOf(modalities)}`);
+      return fail(`${path}.modality`, text.noModality(show(modality), oneOf(modalities)));
     }
   } else if (modality !== undefined) {
-    return fail(`${path}.modality`, 'belongs to sensation only');
+    return fail(`${path}.modality`, text.notOfSensation);
   }
   if (beats !== undefined) {
-    if (kind !== 'clonus') return fail(`${path}.beats`, 'belong to clonus only');
+    if (kind !== 'clonus') return fail(`${path}.beats`, text.notOfClonus);
     if (!Number.isInteger(beats) || (beats as number) < 0) {
-      return fail(`${path}.beats`, `is ${show(beats)}; beats are a whole number`);
+      return fail(`${path}.beats`, text.noBeats(show(beats)));
     }
   }
   return { ok: true, value: input as Finding };
@@ -88,23 +86,23 @@ function checkValue(kind: Kind, site: string, value: unknown): string | undefine
   if (value === 'not-tested') return undefined;
   if (kind === 'context' && site === 'age') {
     const sound = typeof value === 'number' && value >= 0 && value <= oldestAge;
-    return sound ? undefined : `is ${show(value)}; age is a number of years, 0 to ${oldestAge}`;
+    return sound ? undefined : text.noAge(show(value), oldestAge);
   }
   const values: readonly string[] =
     kind === 'context' && site === 'onset' ? onsetValues : vocabulary[kind].values;
   if (typeof value === 'string' && values.includes(value)) return undefined;
-  return `is ${show(value)}; ${kind} at ${site} takes ${oneOf(values)} or not-tested`;
+  return text.noValue(show(value), kind, site, oneOf(values));
 }
 
 function show(value: unknown): string {
-  if (value === undefined) return 'missing';
-  const text = typeof value === 'bigint' ? `${value}` : (JSON.stringify(value) ?? 'unreadable');
-  return text.length > 40 ? `${text.slice(0, 40)}…` : text;
+  if (value === undefined) return text.missing;
+  const shown = typeof value === 'bigint' ? `${value}` : (JSON.stringify(value) ?? text.unreadable);
+  return shown.length > 40 ? `${shown.slice(0, 40)}…` : shown;
 }
 
 /** A whole list of findings, or the first thing wrong with it. */
 export function checkFindings(input: unknown, path = 'findings'): Checked<readonly Finding[]> {
-  if (!Array.isArray(input)) return fail(path, 'is not a list of findings');
+  if (!Array.isArray(input)) return fail(path, text.noFindings);
   const findings: Finding[] = [];
   for (const [i, item] of input.entries()) {
     const checked = checkFinding(item, `${path}[${i}]`);

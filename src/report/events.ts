@@ -1,21 +1,21 @@
 import { type Checked, checkFinding, type ExamEvent, type Fault } from '../exam/index.ts';
+import { formFaultMessages } from './messages/faults.ts';
 
 /**
  * Holds anything from outside against the form of a record: every event known and whole, every
  * finding in the vocabulary, every reference to something earlier. What passes can be folded.
  */
 export function checkEvents(input: unknown, path = 'events'): Checked<readonly ExamEvent[]> {
-  if (!Array.isArray(input)) return fail(path, 'is not a list of events');
+  if (!Array.isArray(input)) return fail(path, text.noList);
   const known = new Set<number>();
   for (const [i, item] of input.entries()) {
     const fault = eventFault(item, `${path}[${i}]`, i, known);
     if (fault !== undefined) return { ok: false, fault };
     // A first event that is none was merged with one that followed, or cut off.
-    if (i === 0 && item.type !== 'started')
-      return fail(`${path}[0]`, 'is not the start of an exam');
+    if (i === 0 && item.type !== 'started') return fail(`${path}[0]`, text.noStart);
     // Nothing happens twice in the same way at the same moment: a copy is a slip of some hand.
     if (i > 0 && JSON.stringify(item) === JSON.stringify(input[i - 1])) {
-      return fail(`${path}[${i}]`, 'is the same as the event before it');
+      return fail(`${path}[${i}]`, text.twice);
     }
   }
   return { ok: true, value: input as readonly ExamEvent[] };
@@ -25,6 +25,8 @@ const fail = (path: string, message: string): Checked<never> => ({
   ok: false,
   fault: { path, message },
 });
+
+const { event: text, notText } = formFaultMessages;
 
 const fields: Readonly<Record<ExamEvent['type'], readonly string[]>> = {
   started: ['plan'],
@@ -48,37 +50,37 @@ function eventFault(
   known: Set<number>,
 ): Fault | undefined {
   const fault = (field: string, message: string): Fault => ({ path: `${path}${field}`, message });
-  if (!isObject(input)) return fault('', 'is not an event');
+  if (!isObject(input)) return fault('', text.none);
   const { type, at } = input;
   if (typeof type !== 'string' || !Object.hasOwn(fields, type)) {
-    return fault('.type', `is none of ${Object.keys(fields).join(', ')}`);
+    return fault('.type', text.noType(Object.keys(fields).join(', ')));
   }
   const allowed = fields[type as ExamEvent['type']];
   const stranger = Object.keys(input).find(
     (f) => f !== 'type' && f !== 'at' && !allowed.includes(f),
   );
-  if (stranger !== undefined) return fault(`.${stranger}`, `is not a field of "${type}"`);
-  if (typeof at !== 'number' || !Number.isFinite(at)) return fault('.at', 'is not a time in ms');
+  if (stranger !== undefined) return fault(`.${stranger}`, text.noField(type));
+  if (typeof at !== 'number' || !Number.isFinite(at)) return fault('.at', text.noTime);
   switch (type as ExamEvent['type']) {
     case 'started':
-      return typeof input.plan === 'string' ? undefined : fault('.plan', 'is not a name of a plan');
+      return typeof input.plan === 'string' ? undefined : fault('.plan', text.noPlan);
     case 'recorded':
     case 'corrected': {
       if (type === 'corrected' && !known.has(input.supersedes as number)) {
-        return fault('.supersedes', 'is not an earlier entry');
+        return fault('.supersedes', text.noEarlierEntry);
       }
       const { entry } = input;
       if (!Number.isSafeInteger(entry) || (entry as number) < 1) {
-        return fault('.entry', 'is not a whole number from 1 up');
+        return fault('.entry', text.noNumber);
       }
-      if (known.has(entry as number)) return fault('.entry', `${entry} was given before`);
+      if (known.has(entry as number)) return fault('.entry', text.givenBefore(entry as number));
       known.add(entry as number);
       const checked = checkFinding(input.finding, `${path}.finding`);
       return checked.ok ? hearingFault(input.hearing, `${path}.hearing`) : checked.fault;
     }
     case 'confirmed':
       if (input.by !== 'explicit' && input.by !== 'implicit') {
-        return fault('.by', 'is not explicit or implicit');
+        return fault('.by', text.noWay);
       }
       return entriesFault(input.entries, `${path}.entries`, known);
     case 'withdrawn':
@@ -88,7 +90,7 @@ function eventFault(
       const earlier = Number.isSafeInteger(event) && (event as number) >= 0;
       return earlier && (event as number) < index
         ? undefined
-        : fault('.event', 'is not the number of an earlier event');
+        : fault('.event', text.noEarlierEvent);
     }
     case 'completed':
       return undefined;
@@ -98,19 +100,19 @@ function eventFault(
 }
 
 function entriesFault(input: unknown, path: string, known: Set<number>): Fault | undefined {
-  if (!Array.isArray(input)) return { path, message: 'is not a list of entries' };
+  if (!Array.isArray(input)) return { path, message: text.noEntries };
   const i = input.findIndex((id) => !known.has(id));
-  return i < 0 ? undefined : { path: `${path}[${i}]`, message: 'is not an earlier entry' };
+  return i < 0 ? undefined : { path: `${path}[${i}]`, message: text.noEarlierEntry };
 }
 
 function hearingFault(input: unknown, path: string): Fault | undefined {
-  if (!isObject(input)) return { path, message: 'is missing; it holds the words heard' };
+  if (!isObject(input)) return { path, message: text.noHearing };
   const stranger = Object.keys(input).find((f) => f !== 'words' && f !== 'confidence');
-  if (stranger !== undefined) return { path: `${path}.${stranger}`, message: 'is not a field' };
-  if (typeof input.words !== 'string') return { path: `${path}.words`, message: 'is not text' };
+  if (stranger !== undefined) return { path: `${path}.${stranger}`, message: text.noFieldHere };
+  if (typeof input.words !== 'string') return { path: `${path}.words`, message: notText };
   const { confidence: c } = input;
   if (c !== undefined && !(typeof c === 'number' && c >= 0 && c <= 1)) {
-    return { path: `${path}.confidence`, message: 'is not a probability, 0 to 1' };
+    return { path: `${path}.confidence`, message: text.noProbability };
   }
   return undefined;
 }

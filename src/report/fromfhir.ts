@@ -2,8 +2,11 @@ import { type Checked, type Finding, stands } from '../exam/index.ts';
 import { fromBase64 } from './base64.ts';
 import { recordMediaType } from './fhir.ts';
 import { fromJson, largestRecord, parse, sameJson } from './json.ts';
+import { formFaultMessages } from './messages/faults.ts';
 import { fromObservation } from './observation.ts';
 import type { KeptReport } from './report.ts';
+
+const { bundle: words } = formFaultMessages;
 
 type Raw = Readonly<Record<string, unknown>>;
 const asObject = (input: unknown): Raw | undefined =>
@@ -19,24 +22,24 @@ const fail = (path: string, message: string): Checked<never> => ({
  * the record says, side, value and standing, so that a Bundle changed on its way is refused.
  */
 export function fromFhir(text: string): Checked<KeptReport> {
-  if (text.length > 2 * largestRecord) return fail('bundle', 'is too long to be one exam');
+  if (text.length > 2 * largestRecord) return fail('bundle', words.tooLong);
   const parsed = parse(text);
   if (parsed === undefined) {
-    return fail('bundle', 'is not JSON; choose a FHIR Bundle that Plessor wrote');
+    return fail('bundle', words.noJson);
   }
   const bundle = asObject(parsed.json);
   if (bundle?.resourceType !== 'Bundle' || !Array.isArray(bundle.entry)) {
-    return fail('bundle', 'is not a FHIR Bundle with entries; choose one that Plessor wrote');
+    return fail('bundle', words.none);
   }
   const resources = bundle.entry.map((entry) => asObject(asObject(entry)?.resource));
   const binary = resources.find(
     (r) => r?.resourceType === 'Binary' && r.contentType === recordMediaType,
   );
   if (typeof binary?.data !== 'string') {
-    return fail('bundle', 'holds no record of Plessor; it may be read, but not imported');
+    return fail('bundle', words.noRecord);
   }
   const json = fromBase64(binary.data);
-  if (json === undefined) return fail('bundle', 'holds a damaged record; ask for the file again');
+  if (json === undefined) return fail('bundle', words.damaged);
   const kept = fromJson(json);
   if (!kept.ok) return kept;
 
@@ -50,14 +53,11 @@ export function fromFhir(text: string): Checked<KeptReport> {
     const entry = standing[next++];
     const status = entry?.standing.is === 'open' ? 'preliminary' : 'final';
     if (!sameJson(read.value, entry && bare(entry.finding)) || resource.status !== status) {
-      return fail(
-        path,
-        'differs from the record in the Bundle; it was changed after it was written',
-      );
+      return fail(path, words.changed);
     }
   }
   if (next !== standing.length) {
-    return fail('bundle', `lacks ${standing.length - next} of the findings of its record`);
+    return fail('bundle', words.lacks(standing.length - next));
   }
   return kept;
 }

@@ -1,5 +1,6 @@
 import { type Checked, fold, standingFindings } from '../exam/index.ts';
 import { checkEvents } from './events.ts';
+import { formFaultMessages } from './messages/faults.ts';
 import { identityOf, type KeptReport } from './report.ts';
 
 /** What a record file says of itself, so that a reader knows it from any other JSON. */
@@ -17,6 +18,8 @@ export const largestRecord = 20_000_000;
 export function toJson(report: KeptReport): string {
   return `${JSON.stringify(recordFile(report), undefined, 2)}\n`;
 }
+
+const { record: words, notText } = formFaultMessages;
 
 const optional = ['examiner', 'patientLabel', 'startedAt'] as const;
 
@@ -38,10 +41,10 @@ const fail = (path: string, message: string): Checked<never> => ({
 
 /** Reads a record file back. The findings must be the ones that the events amount to. */
 export function fromJson(text: string): Checked<KeptReport> {
-  if (text.length > largestRecord) return fail('record', 'is too long to be the record of an exam');
+  if (text.length > largestRecord) return fail('record', words.tooLong);
   const parsed = parse(text);
   if (parsed === undefined) {
-    return fail('record', 'is not JSON; choose a record that Plessor wrote');
+    return fail('record', words.noJson);
   }
   return checkRecordFile(parsed.json);
 }
@@ -68,32 +71,32 @@ const known = new Set([...optional, 'format', 'version', 'exam', 'complete', 'fi
 /** The same for JSON that was parsed already. */
 export function checkRecordFile(input: unknown): Checked<KeptReport> {
   if (typeof input !== 'object' || input === null || Array.isArray(input)) {
-    return fail('record', 'is not a record; choose one that Plessor wrote');
+    return fail('record', words.none);
   }
   const raw = input as Readonly<Record<string, unknown>>;
   if (raw.format !== recordFormat) {
-    return fail('record.format', `is not "${recordFormat}"; choose a record that Plessor wrote`);
+    return fail('record.format', words.noFormat(recordFormat));
   }
   if (typeof raw.version !== 'number' || raw.version > recordVersion) {
-    return fail('record.version', 'is newer than this program knows; update the program');
+    return fail('record.version', words.newer);
   }
-  if (raw.version !== recordVersion) return fail('record.version', 'is not a version of a record');
+  if (raw.version !== recordVersion) return fail('record.version', words.noVersion);
   const stranger = Object.keys(raw).find((f) => !known.has(f));
-  if (stranger !== undefined) return fail(`record.${stranger}`, 'is not a field of a record');
-  if (typeof raw.exam !== 'string' || raw.exam === '') return fail('record.exam', 'is missing');
+  if (stranger !== undefined) return fail(`record.${stranger}`, words.noField);
+  if (typeof raw.exam !== 'string' || raw.exam === '') return fail('record.exam', words.missing);
   for (const field of optional) {
     if (raw[field] !== undefined && typeof raw[field] !== 'string') {
-      return fail(`record.${field}`, 'is not text');
+      return fail(`record.${field}`, notText);
     }
   }
   const events = checkEvents(raw.events, 'record.events');
   if (!events.ok) return events;
   const record = fold(events.value);
   if (!sameJson(raw.findings, standingFindings(record))) {
-    return fail('record.findings', 'are not what the events amount to; the file was changed');
+    return fail('record.findings', words.changedFindings);
   }
   if (raw.complete !== record.complete) {
-    return fail('record.complete', 'is not what the events amount to; the file was changed');
+    return fail('record.complete', words.changedEnd);
   }
   return {
     ok: true,

@@ -11,6 +11,7 @@ import {
   sideCoding,
   years,
 } from './code.ts';
+import { formFaultMessages } from './messages/faults.ts';
 import type { ReportMessages } from './messages/papers.ts';
 import { findingLine, itemTitle, siteName, withSide } from './name.ts';
 import { sentence } from './plain.ts';
@@ -154,7 +155,7 @@ export function fromObservation(input: unknown, path: string): Checked<Finding> 
     const codes = JSON.stringify(asList(asObject(side).coding).map((c) => asObject(c).code));
     const expected = JSON.stringify(sideCoding(sideCode).map((c) => c.code));
     if (codes !== expected) {
-      return { ok: false, fault: { path, message: 'says two different things about the side' } };
+      return { ok: false, fault: { path, message: formFaultMessages.bundle.twoSides } };
     }
   }
   const qualifiers = part('qualifier').map((p) => ownCode(p.valueCodeableConcept, 'qualifier'));

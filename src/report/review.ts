@@ -11,6 +11,7 @@ import {
 import { reportEnglish } from './english/papers.ts';
 import { checkEvents } from './events.ts';
 import { sameJson } from './json.ts';
+import { formFaultMessages } from './messages/faults.ts';
 import type { ReportMessages } from './messages/papers.ts';
 import { findingLine } from './name.ts';
 import { plain } from './plain.ts';
@@ -94,6 +95,8 @@ export function partsOf(
   ];
 }
 
+const { review: words, notText } = formFaultMessages;
+
 const fail = (path: string, message: string): Checked<never> => ({
   ok: false,
   fault: { path, message },
@@ -127,29 +130,28 @@ export function checkReview(parts: readonly unknown[]): Checked<Review> {
   for (const [i, input] of parts.entries()) {
     const path = `part[${i}]`;
     if (typeof input !== 'object' || input === null || Array.isArray(input)) {
-      return fail(path, 'is no part of a review');
+      return fail(path, words.noPart);
     }
     const raw = input as Readonly<Record<string, unknown>>;
     if (typeof raw.kind !== 'string' || !Object.hasOwn(shapes, raw.kind)) {
-      return fail(`${path}.kind`, `is none of ${Object.keys(shapes).join(', ')}`);
+      return fail(`${path}.kind`, words.noKind(Object.keys(shapes).join(', ')));
     }
     const kind = raw.kind as ReviewPart['kind'];
     const { text, optional, other } = shapes[kind];
     for (const field of Object.keys(raw)) {
       if (![...text, ...optional, ...other, 'kind'].includes(field)) {
-        return fail(`${path}.${field}`, `is not a field of a ${kind}`);
+        return fail(`${path}.${field}`, words.noField(kind));
       }
     }
     for (const field of [...text, ...optional]) {
       const missing = raw[field] === undefined && optional.includes(field);
-      if (!missing && typeof raw[field] !== 'string')
-        return fail(`${path}.${field}`, 'is not text');
+      if (!missing && typeof raw[field] !== 'string') return fail(`${path}.${field}`, notText);
     }
     (sorted[kind] as unknown[]).push(input);
   }
   const [heading] = sorted.heading;
   if (heading === undefined || sorted.heading.length > 1) {
-    return fail('pack', 'does not hold exactly one exam');
+    return fail('pack', words.notOneExam);
   }
   const events = checkEvents(sorted.event.map(({ event }) => event));
   if (!events.ok) return events;
@@ -157,7 +159,7 @@ export function checkReview(parts: readonly unknown[]): Checked<Review> {
   const ids = new Set<unknown>(record.entries.map(({ id }) => id));
   for (const { entries } of sorted.clip) {
     if (!Array.isArray(entries) || !entries.every((id) => ids.has(id))) {
-      return fail('clip.entries', 'are not entries of the exam');
+      return fail('clip.entries', words.noEntries);
     }
   }
   for (const verdict of sorted.verdict) {
@@ -177,14 +179,12 @@ export function checkReview(parts: readonly unknown[]): Checked<Review> {
 }
 
 function verdictFault(verdict: Verdict, ids: ReadonlySet<unknown>): Checked<never> | undefined {
-  if (!ids.has(verdict.entry)) return fail('verdict.entry', 'is not an entry of the exam');
+  if (!ids.has(verdict.entry)) return fail('verdict.entry', words.noEntry);
   if (!['agree', 'amend', 'query'].includes(verdict.verdict)) {
-    return fail('verdict.verdict', 'is none of agree, amend, query');
+    return fail('verdict.verdict', words.noVerdict);
   }
   if (verdict.verdict !== 'amend') {
-    return verdict.finding === undefined
-      ? undefined
-      : fail('verdict.finding', 'belongs to amend only');
+    return verdict.finding === undefined ? undefined : fail('verdict.finding', words.notOfAmend);
   }
   const checked = checkFinding(verdict.finding, 'verdict.finding');
   return checked.ok ? undefined : checked;

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { PortError } from '../ports.ts';
 import { relocked, taken } from './fault.ts';
 import { type Lockbox, sameLockbox } from './lockbox.ts';
-
+import { storeMessages } from './messages.ts';
 import type { Bytes, Row, Shelf } from './shelf.ts';
 
 /**
@@ -209,17 +209,17 @@ async function tell<T>(act: () => Promise<T>): Promise<T> {
     switch (codeOf(cause)) {
       case 'ENOSPC':
       case 'EDQUOT':
-        throw new PortError('full', 'The disk is full; the exam goes on in memory. Make room.', {
+        throw new PortError('full', storeMessages.folder.full, {
           cause,
         });
       case 'EACCES':
       case 'EPERM':
       case 'EROFS':
-        throw new PortError('denied', 'The folder of the records may not be written; check it.', {
+        throw new PortError('denied', storeMessages.folder.denied, {
           cause,
         });
       default:
-        throw new PortError('closed', 'The folder of the records cannot be used; check it.', {
+        throw new PortError('closed', storeMessages.folder.unusable, {
           cause,
         });
     }
@@ -247,6 +247,6 @@ function lockboxOf(bytes: Bytes | undefined): Lockbox | undefined {
       wrapped: part('wrapped'),
     };
   } catch (cause) {
-    throw new PortError('corrupt', 'lockbox.json is damaged; restore it from a copy.', { cause });
+    throw new PortError('corrupt', storeMessages.folder.damagedLock, { cause });
   }
 }

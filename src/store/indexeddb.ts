@@ -2,7 +2,7 @@ import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import { PortError } from '../ports.ts';
 import { newer, relocked, taken } from './fault.ts';
 import { type Lockbox, sameLockbox } from './lockbox.ts';
-
+import { storeMessages } from './messages.ts';
 import type { Bytes, Row, Shelf } from './shelf.ts';
 import { within } from './within.ts';
 
@@ -47,7 +47,7 @@ export function indexedDbShelf(name = 'plessor', tell: (line: string) => void = 
     for (let retried = false; ; retried = true) {
       const opening = connection ?? connect();
       try {
-        return await within(longestWaitMs, opening.then(act), 'The database does not answer');
+        return await within(longestWaitMs, opening.then(act), storeMessages.database.late);
       } catch (error) {
         if (retried || !isLost(error)) throw translated(error);
         if (connection === opening) connection = undefined;
@@ -140,10 +140,6 @@ export function indexedDbShelf(name = 'plessor', tell: (line: string) => void = 
 const everyRow = (exam: string): IDBKeyRange =>
   IDBKeyRange.bound([exam, 0], [exam, Number.MAX_SAFE_INTEGER]);
 
-/** Said on the word of Chromium, which alone tells (`dataLoss` of the version change event). */
-const beyondRepair =
-  'This browser lost its database; earlier exams on this device are gone. Exports that you made are not.';
-
 /** All that is beside an exam: in IndexedDB an array sorts after every string. */
 const everyAttachment = (exam: string): IDBKeyRange => IDBKeyRange.bound([exam, ''], [exam, []]);
 
@@ -173,7 +169,8 @@ function open(name: string, tell: (line: string) => void, lost: () => void): Pro
     };
     openDB<Layout>(name, layoutVersion, {
       upgrade(database, from, _to, _change, event) {
-        if ('dataLoss' in event && event.dataLoss === 'total') tell(beyondRepair);
+        // Chromium alone tells.
+        if ('dataLoss' in event && event.dataLoss === 'total') tell(storeMessages.database.lost);
         if (from < 1) {
           database.createObjectStore('rows', { keyPath: ['exam', 'index'] });
           database.createObjectStore('exams', { keyPath: 'exam' });
@@ -184,12 +181,7 @@ function open(name: string, tell: (line: string) => void, lost: () => void): Pro
       },
       blocked() {
         settle();
-        reject(
-          new PortError(
-            'in-use',
-            'An older Plessor in another window holds the records; close that window and try again.',
-          ),
-        );
+        reject(new PortError('in-use', storeMessages.database.held));
       },
       blocking(_current, _wanted, event) {
         lost();
@@ -233,20 +225,12 @@ function translated(cause: unknown): PortError {
   if (cause instanceof PortError) return cause;
   switch (nameOf(cause)) {
     case 'QuotaExceededError':
-      return new PortError(
-        'full',
-        'There is no room left on this device; the exam goes on in memory. Export it, or delete old exams.',
-        { cause },
-      );
+      return new PortError('full', storeMessages.database.full, { cause });
     case 'VersionError':
       return newer(cause);
     case 'ConstraintError':
       return taken(cause);
     default:
-      return new PortError(
-        'closed',
-        'The database of this browser cannot be used; the exam goes on in memory. Export it at its end.',
-        { cause },
-      );
+      return new PortError('closed', storeMessages.database.unusable, { cause });
   }
 }

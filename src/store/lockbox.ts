@@ -1,5 +1,6 @@
 import { PortError } from '../ports.ts';
 import { newer } from './fault.ts';
+import { storeMessages } from './messages.ts';
 import { type Bytes, sameBytes } from './shelf.ts';
 
 /**
@@ -52,7 +53,7 @@ const uses: KeyUsage[] = ['encrypt', 'decrypt'];
 
 async function wrap(data: CryptoKey, passphrase: string, id: string): Promise<Lockbox> {
   if ([...passphrase].length < shortestPassphrase) {
-    throw new PortError('denied', `Choose a passphrase of at least ${shortestPassphrase} signs.`);
+    throw new PortError('denied', storeMessages.shortPassphrase(shortestPassphrase));
   }
   const salt = crypto.getRandomValues(new Uint8Array(16));
   const iv = crypto.getRandomValues(new Uint8Array(12));
@@ -77,7 +78,7 @@ async function unwrap(
     throw newer();
   }
   if (lockbox.iterations < leastIterations || lockbox.iterations > mostIterations) {
-    throw new PortError('corrupt', 'The lock of the records is damaged; restore it from a copy.');
+    throw new PortError('corrupt', storeMessages.damagedLock);
   }
   const key = await passphraseKey(passphrase, lockbox.salt, lockbox.iterations, wrapping);
   try {
@@ -91,7 +92,7 @@ async function unwrap(
       uses,
     );
   } catch (cause) {
-    throw new PortError('denied', 'The passphrase does not open the records; try it again.', {
+    throw new PortError('denied', storeMessages.wrongPassphrase, {
       cause,
     });
   }

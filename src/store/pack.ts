@@ -1,6 +1,7 @@
 import { PortError } from '../ports.ts';
 import { newer } from './fault.ts';
 import { leastIterations, mostIterations, passphraseKey } from './lockbox.ts';
+import { storeMessages } from './messages.ts';
 import type { Bytes } from './shelf.ts';
 import { type Signature, signatureFault } from './signature.ts';
 
@@ -35,6 +36,8 @@ interface Header {
   readonly salt: string;
   readonly lengths: readonly number[];
 }
+
+const { pack: text } = storeMessages;
 
 const magic = new TextEncoder().encode('PLESSOR-PACK 1\n');
 const family = new TextEncoder().encode('PLESSOR-PACK ');
@@ -94,11 +97,11 @@ export async function readPack(bytes: Bytes, passphrase: string): Promise<Pack> 
     blocks.map((block, i) => (block === undefined ? undefined : open(key, block, seal, i))),
   );
   if (opened.length > 0 && opened.every((text) => text === undefined)) {
-    throw new PortError('denied', 'The passphrase does not open this pack; ask for it again.');
+    throw new PortError('denied', text.wrongPassphrase);
   }
   const { parts, hashes, faults } = await follow(opened, blocks);
   if (at < bytes.length) {
-    faults.push({ part: parts.length, message: 'is followed by something that is no part of it' });
+    faults.push({ part: parts.length, message: text.followed });
   }
   return { parts, hashes, faults };
 }
@@ -112,16 +115,16 @@ async function follow(
   const hashes: (string | undefined)[] = [];
   const faults: PackFault[] = [];
   let before: string | undefined = beginning;
-  for (const [part, text] of opened.entries()) {
+  for (const [part, content] of opened.entries()) {
     const fault = (message: string) => faults.push({ part, message });
-    const line = text?.indexOf('\n') ?? -1;
-    const hash = text?.slice(0, Math.max(line, 0));
-    const json = text?.slice(line + 1);
+    const line = content?.indexOf('\n') ?? -1;
+    const hash = content?.slice(0, Math.max(line, 0));
+    const json = content?.slice(line + 1);
     const read = json === undefined ? undefined : parse(json);
     if (hash === undefined || json === undefined || read === undefined) {
-      fault(blocks[part] === undefined ? 'is missing: the pack is cut off' : 'is damaged');
+      fault(blocks[part] === undefined ? text.cutOff : text.damaged);
     } else if (before !== undefined && (await linked(before, json)) !== hash) {
-      fault('does not follow from what is before it: something was changed, put in or taken out');
+      fault(text.unlinked);
     } else if (isSignature(read.json)) {
       const wrong = await signatureFault(read.json, before);
       if (wrong !== undefined) fault(wrong);
@@ -135,12 +138,12 @@ async function follow(
 
 async function readFront(bytes: Bytes) {
   const damaged = (cause?: unknown) =>
-    new PortError('corrupt', 'The front of this pack is damaged; ask for the file again.', {
+    new PortError('corrupt', text.damagedFront, {
       cause,
     });
   if (!startsWith(bytes, magic)) {
     if (startsWith(bytes, family) && bytes[family.length] !== magic[family.length]) throw newer();
-    throw new PortError('corrupt', 'This is no review pack; choose a file that Plessor wrote.');
+    throw new PortError('corrupt', text.none);
   }
   if (bytes.length < magic.length + 4) throw damaged();
   const view = new DataView(bytes.buffer, bytes.byteOffset);

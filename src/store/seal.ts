@@ -1,4 +1,5 @@
 import { PortError } from '../ports.ts';
+import { storeMessages } from './messages.ts';
 import type { Bytes } from './shelf.ts';
 
 /** Version of what is inside a sealed row; it is part of what the seal covers. */
@@ -45,7 +46,7 @@ export async function unsealBytes(key: CryptoKey, place: string, sealed: Bytes):
 }
 
 const damaged = (cause: unknown): PortError =>
-  new PortError('corrupt', 'A record is damaged and cannot be read.', { cause });
+  new PortError('corrupt', storeMessages.damaged, { cause });
 
 const algorithm = (iv: Bytes, place: string): AesGcmParams => ({
   name: 'AES-GCM',

@@ -1,4 +1,5 @@
 import { PortError } from '../ports.ts';
+import { storeMessages } from './messages.ts';
 import { within } from './within.ts';
 
 /** A FHIR server that the user named. Nothing is sent anywhere else, and nothing without being told. */
@@ -24,6 +25,8 @@ export interface SentBundle {
     | { readonly system?: string | undefined; readonly value?: string | undefined }
     | undefined;
 }
+
+const { server: text } = storeMessages;
 
 const tries = 4;
 const answerWithinMs = 30_000;
@@ -60,20 +63,19 @@ export async function sendBundle(
     ...(signal === undefined ? {} : { signal }),
   };
   for (let attempt = 1; ; attempt++) {
-    const answer = await within(answerWithinMs, get(address, request), 'The server does not answer')
+    const answer = await within(answerWithinMs, get(address, request), text.unreachable)
       .then((response) => ({ response }))
       .catch((cause: unknown) => ({ cause }));
-    if (signal?.aborted)
-      throw new PortError('aborted', 'Sending was stopped; nothing more is sent.');
+    if (signal?.aborted) throw new PortError('aborted', text.stopped);
     if ('response' in answer && answer.response.ok) {
       return answer.response.headers.get('location') ?? undefined;
     }
     const lost = !('response' in answer);
-    const why = lost ? 'the server could not be reached' : await saidBy(answer.response);
+    const why = lost ? text.unreachable : await saidBy(answer.response);
     if (attempt >= tries || !(lost || passing.has(answer.response.status))) {
       throw new PortError(
         lost ? 'not-found' : 'denied',
-        `The Bundle was not sent: ${why}. It is still here; check the server and send it again.`,
+        text.notSent(why),
         lost ? { cause: answer.cause } : {},
       );
     }
@@ -86,29 +88,27 @@ function addressOf(base: string): string {
   const url = URL.canParse(base) ? new URL(base) : undefined;
   const local = ['localhost', '127.0.0.1', '[::1]'].includes(url?.hostname ?? '');
   if (url === undefined || !(url.protocol === 'https:' || (url.protocol === 'http:' && local))) {
-    throw new PortError('unsupported', 'The server needs an address that begins with https://.');
+    throw new PortError('unsupported', text.insecure);
   }
   if (url.username !== '' || url.password !== '' || url.search !== '' || url.hash !== '') {
-    throw new PortError(
-      'unsupported',
-      'The address of the server is its base alone; no name or ?.',
-    );
+    throw new PortError('unsupported', text.notBase);
   }
   return `${url.href.replace(/\/$/, '')}/Bundle`;
 }
 
 /** What the server says is wrong, from its OperationOutcome where it sends one. */
 async function saidBy(response: Response): Promise<string> {
-  const text = await response.text().catch(() => '');
-  const status = `the server answered ${response.status}`;
+  const body = await response.text().catch(() => '');
   try {
-    const { issue } = JSON.parse(text);
+    const { issue } = JSON.parse(body);
     const said = issue[0].diagnostics ?? issue[0].details?.text;
-    if (typeof said === 'string') return `${status}, ${said.replace(/\s+/g, ' ').slice(0, 200)}`;
+    if (typeof said === 'string') {
+      return text.said(response.status, said.replace(/\s+/g, ' ').slice(0, 200));
+    }
   } catch {
     // Not an OperationOutcome: the status has to do.
   }
-  return status;
+  return text.answered(response.status);
 }
 
 /** Twice as long each time, or as long as the server asks for, within reason. */

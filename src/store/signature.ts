@@ -1,3 +1,4 @@
+import { storeMessages } from './messages.ts';
 import type { Bytes } from './shelf.ts';
 
 /** A signature as a part of a pack: it covers every part before it, through the chain's hash. */
@@ -52,7 +53,7 @@ export async function signatureFault(
   part: Signature,
   hash: string | undefined,
 ): Promise<string | undefined> {
-  if (hash === undefined) return 'signs parts that cannot be read any more';
+  if (hash === undefined) return storeMessages.pack.signsUnreadable;
   try {
     const key = await crypto.subtle.importKey('spki', bytes(part.key), curve, false, ['verify']);
     const holds = await crypto.subtle.verify(
@@ -61,9 +62,9 @@ export async function signatureFault(
       bytes(part.signature),
       covered(hash, part.name, part.at),
     );
-    return holds ? undefined : 'is a signature that does not fit what is before it';
+    return holds ? undefined : storeMessages.pack.signatureUnfit;
   } catch {
-    return 'is no signature that can be checked';
+    return storeMessages.pack.signatureUnchecked;
   }
 }
 

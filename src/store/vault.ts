@@ -3,8 +3,8 @@ import { PortError, type Vault } from '../ports.ts';
 import { deleted, locked } from './fault.ts';
 import { Line } from './line.ts';
 import { changeLockbox, type Lockbox, makeLockbox, openLockbox } from './lockbox.ts';
+import { storeMessages } from './messages.ts';
 import { type Cover, type CoveredExam, readCovers, readEvents, type Salvage } from './reading.ts';
-
 import {
   attachmentPlace,
   coverPlace,
@@ -97,10 +97,7 @@ export class SealedVault implements Vault {
       const { events, damaged, total } = await this.#read(exam);
       if (damaged.length > 0) {
         const first = (damaged[0] ?? 0) + 1;
-        throw new PortError(
-          'corrupt',
-          `Event ${first} of ${total} of this exam is damaged; the ${first - 1} before it can be restored.`,
-        );
+        throw new PortError('corrupt', storeMessages.damagedEvent(first, total));
       }
       return this.#line(exam).joinedTo(events);
     });
@@ -267,7 +264,7 @@ export class SealedVault implements Vault {
   async #present(): Promise<Lockbox> {
     const lockbox = await this.#shelf.lockbox();
     if (lockbox === undefined) {
-      throw new PortError('not-found', 'No passphrase was set on this device yet; choose one.');
+      throw new PortError('not-found', storeMessages.noPassphrase);
     }
     return lockbox;
   }

@@ -1,5 +1,6 @@
 import { PortError } from '../ports.ts';
 import type { Speech } from './flite/flite.ts';
+import { voiceMessages } from './messages.ts';
 
 /** Where rendered speech is made audible. */
 export interface Output {
@@ -39,9 +40,7 @@ export function audioOutput(context: AudioContext): Output {
         const timer = setTimeout(
           () => {
             finish();
-            reject(
-              new PortError('denied', 'The browser holds back the sound; press a key or the page.'),
-            );
+            reject(new PortError('denied', voiceMessages.heldBack));
           },
           (samples.length / sampleRate) * 1000 + patienceMs,
         );

@@ -1,4 +1,5 @@
 import { PortError, type Voice } from '../ports.ts';
+import { voiceMessages } from './messages.ts';
 
 /** How a system voice is to speak; 1 is its own rate and pitch, volume is 0 to 1. */
 export interface SystemManner {
@@ -50,7 +51,7 @@ export async function systemVoice(
         };
         const timer = setTimeout(
           () => {
-            finish(new PortError('timed-out', 'The system voice did not finish speaking.'));
+            finish(new PortError('timed-out', voiceMessages.unfinished));
             synthesis.cancel();
           },
           limitMs(text, rate),
@@ -61,7 +62,7 @@ export async function systemVoice(
           finish(
             new PortError(
               denied ? 'denied' : 'unsupported',
-              `The system voice failed (${error})${denied ? '; press a key or the page first.' : '.'}`,
+              denied ? voiceMessages.systemDenied(error) : voiceMessages.systemFailed(error),
             ),
           );
         };

@@ -1,6 +1,7 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import { PortError } from '../../ports.ts';
 import { joined } from './bytes.ts';
+import { modelFaultMessages as text } from './messages.ts';
 import type { ModelShelf } from './shelf.ts';
 
 /**
@@ -25,13 +26,9 @@ export async function browserShelf(): Promise<ModelShelf> {
       fresh.createObjectStore('installed');
     },
   }).catch((cause: unknown) => {
-    throw new PortError(
-      'denied',
-      'this browser keeps nothing for this page; models cannot be added',
-      {
-        cause,
-      },
-    );
+    throw new PortError('denied', text.nothingKept, {
+      cause,
+    });
   });
   const generation = async (model: string): Promise<number> =>
     (await db.get('installed', model))?.generation ?? 0;
@@ -65,7 +62,7 @@ export async function browserShelf(): Promise<ModelShelf> {
     async file(model, path) {
       const pieces = await db.getAll('pieces', ofFile(model, await generation(model), path));
       if (pieces.length === 0) {
-        throw new PortError('not-found', `${path} of ${model} is missing; add the model again`);
+        throw new PortError('not-found', text.missing(path, model));
       }
       return joined(pieces);
     },
@@ -101,12 +98,6 @@ async function writing<T>(write: () => Promise<T>): Promise<T> {
     return await write();
   } catch (cause) {
     const full = cause instanceof DOMException && cause.name === 'QuotaExceededError';
-    throw new PortError(
-      full ? 'full' : 'denied',
-      full
-        ? 'the browser has no more room for this page; make room and add the model again, it goes on from there'
-        : 'the browser did not keep the model; add it again',
-      { cause },
-    );
+    throw new PortError(full ? 'full' : 'denied', full ? text.full : text.notKept, { cause });
   }
 }

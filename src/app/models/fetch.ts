@@ -3,6 +3,7 @@ import { browserShelf } from './browserShelf.ts';
 import type { FromFrame, ToFrame } from './frame.ts';
 import { install } from './install.ts';
 import { modelOf } from './manifest.ts';
+import { modelFaultMessages as text } from './messages.ts';
 import { webSource } from './source.ts';
 
 // The one page of the program that may connect elsewhere, in a frame of its own (frame.ts). It does
@@ -25,7 +26,7 @@ async function add({ model, confirm }: Extract<ToFrame, { is: 'add' }>): Promise
   } catch (why) {
     return why instanceof PortError
       ? { is: 'failed', code: why.code, message: why.message }
-      : { is: 'failed', code: 'corrupt', message: `${model} was not added: ${String(why)}` };
+      : { is: 'failed', code: 'corrupt', message: text.notAdded(model, String(why)) };
   }
 }
 

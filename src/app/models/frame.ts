@@ -1,6 +1,7 @@
 import { PortError, type PortErrorCode } from '../../ports.ts';
 import type { Installation } from './install.ts';
 import type { Model } from './manifest.ts';
+import { modelFaultMessages as text } from './messages.ts';
 
 /**
  * The page may connect to its own address only. A model is fetched in a hidden frame whose policy
@@ -34,7 +35,7 @@ export async function fetchInFrame(model: Model, options: FetchOptions): Promise
   const tell = (what: ToFrame): void => frame.contentWindow?.postMessage(what, location.origin);
   const ended = new Promise<Installation>((resolve, reject) => {
     const late = setTimeout(() => {
-      const why = `${model.id} cannot be fetched here; add it from its files`;
+      const why = text.notHere(model.id);
       reject(new PortError('unsupported', why));
     }, readyMs);
     over.signal.addEventListener('abort', () => clearTimeout(late));

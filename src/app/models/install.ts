@@ -1,6 +1,7 @@
 import { PortError } from '../../ports.ts';
 import { joined, lengthOf, megabytes, sha256Of } from './bytes.ts';
 import type { Model, ModelFile } from './manifest.ts';
+import { modelFaultMessages as text } from './messages.ts';
 import type { ModelShelf } from './shelf.ts';
 import type { ModelSource } from './source.ts';
 
@@ -53,7 +54,7 @@ export async function install(options: InstallOptions): Promise<Installation> {
   if (room !== undefined && room < model.bytes - done) {
     throw new PortError(
       'full',
-      `${model.id} needs ${megabytes(model.bytes - done)} more than the ${megabytes(room)} that are free; make room and add it again`,
+      text.noRoom(model.id, megabytes(model.bytes - done), megabytes(room)),
     );
   }
   progress(done);
@@ -68,10 +69,7 @@ export async function install(options: InstallOptions): Promise<Installation> {
     const sha256 = await sha256Of(bytes);
     if (file.sha256 !== null && sha256 !== file.sha256) {
       await shelf.drop(model.id, file.path);
-      throw new PortError(
-        'corrupt',
-        `${file.path} of ${model.id} is not the file it should be (its SHA-256 is ${sha256}); nothing was installed; add it again, or from another place`,
-      );
+      throw new PortError('corrupt', text.wrongHash(file.path, model.id, sha256));
     }
     if (file.sha256 === null) seen.push({ path: file.path, sha256 });
     hashes[file.path] = sha256;
@@ -90,10 +88,10 @@ async function bring(
   came: (change: number) => void,
 ): Promise<void> {
   let waiting: Uint8Array[] = [];
-  const refuse = async (why: string): Promise<never> => {
+  const refuse = async (line: string): Promise<never> => {
     waiting = [];
     await shelf.drop(model.id, file.path);
-    throw new PortError('corrupt', `${file.path} of ${model.id} ${why}; nothing was installed`);
+    throw new PortError('corrupt', line);
   };
   const exact = file.known === 'measured';
   const most = exact ? file.bytes : file.bytes * slack.times + slack.bytes;
@@ -121,9 +119,9 @@ async function bring(
   try {
     for await (const piece of answer.pieces) {
       if (signal?.aborted) break;
-      if (kept === 0 && looksLikePage(piece)) await refuse('is answered with a web page');
+      if (kept === 0 && looksLikePage(piece)) await refuse(text.isPage(file.path, model.id));
       kept += piece.length;
-      if (kept > most) await refuse(`is longer than its ${file.bytes} bytes`);
+      if (kept > most) await refuse(text.tooLong(file.path, model.id, file.bytes));
       waiting.push(piece);
       came(piece.length);
       if (lengthOf(waiting) >= atOnce) await keep();
@@ -136,18 +134,11 @@ async function bring(
   }
   if (signal?.aborted) throw stopped(model);
   if (exact && kept < file.bytes) {
-    throw new PortError(
-      'timed-out',
-      `${file.path} of ${model.id} broke off at ${kept} of ${file.bytes} bytes; what has come is kept, and adding it again goes on from there`,
-    );
+    throw new PortError('timed-out', text.brokeOff(file.path, model.id, kept, file.bytes));
   }
 }
 
-const stopped = ({ id }: Model): PortError =>
-  new PortError(
-    'aborted',
-    `${id} was stopped; what has come is kept, and adding it again goes on from there`,
-  );
+const stopped = ({ id }: Model): PortError => new PortError('aborted', text.stopped(id));
 
 /** Whether bytes begin as HTML does; no file of a model does. */
 function looksLikePage(bytes: Uint8Array): boolean {

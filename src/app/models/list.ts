@@ -213,7 +213,7 @@ const rowOf = (model: Model, unfit: string): ModelRow => ({
   ],
   bundled: model.package !== undefined,
   hashed: isVerifiable(model),
-  measured: model.measured === 'not measured here' ? [] : model.measured.map(text.measuredOn),
+  measured: typeof model.measured === 'string' ? [] : model.measured.map(text.measuredOn),
   unfit,
   state: model.package === undefined ? { is: 'absent', kept: 0 } : { is: 'installed' },
   fault: '',

@@ -1,6 +1,7 @@
 import published from '../../../models-manifest/manifest.json' with { type: 'json' };
 import schema from '../../../models-manifest/manifest.schema.json' with { type: 'json' };
 import { PortError, soundRate } from '../../ports.ts';
+import { modelFaultMessages as text } from './messages.ts';
 import { breachOf } from './schema.ts';
 
 /** A file of a model; see `models-manifest/manifest.schema.json` for what each field says. */
@@ -43,35 +44,37 @@ export interface Model {
   readonly files: readonly ModelFile[];
 }
 
+const { manifest: written } = text;
+
 /**
  * Models out of a manifest's JSON.
  * @throws PortError `corrupt` in one line with the path of the first field that is wrong
  */
 export function readManifest(json: unknown): readonly Model[] {
   const wrong = (path: string, must: string): PortError =>
-    new PortError('corrupt', `models-manifest: ${path || 'the manifest'} must ${must}`);
+    new PortError('corrupt', written.wrong(path || written.whole, must));
   const breach = breachOf(json, schema);
   if (breach !== undefined) throw wrong(breach.path, breach.must);
   const { models } = json as { readonly models: readonly Model[] };
   for (const [i, model] of models.entries()) {
     const at = `models[${i}]`;
-    if (models.findIndex(({ id }) => id === model.id) !== i) throw wrong(`${at}.id`, 'be new');
+    if (models.findIndex(({ id }) => id === model.id) !== i) throw wrong(`${at}.id`, written.new);
     const sum = model.files.reduce((total, { bytes }) => total + bytes, 0);
-    if (sum !== model.bytes) throw wrong(`${at}.bytes`, `be the sum of its files, ${sum}`);
+    if (sum !== model.bytes) throw wrong(`${at}.bytes`, written.sum(sum));
     const completer = models.find(({ id }) => id === model.completedBy);
     if (model.completedBy !== undefined && completer?.engine !== model.engine) {
-      throw wrong(`${at}.completedBy`, 'be a model of the same engine');
+      throw wrong(`${at}.completedBy`, written.completer);
     }
     for (const [j, file] of model.files.entries()) {
       const here = `${at}.files[${j}]`;
       if (model.files.findIndex(({ path }) => path === file.path) !== j) {
-        throw wrong(`${here}.path`, 'be new');
+        throw wrong(`${here}.path`, written.new);
       }
       if ((file.sha256 === null) !== (file.known === 'unknown')) {
-        throw wrong(`${here}.sha256`, 'be null if and only if known is "unknown"');
+        throw wrong(`${here}.sha256`, written.unknownHash);
       }
       if (file.address === undefined && model.package === undefined) {
-        throw wrong(`${here}.address`, 'be there');
+        throw wrong(`${here}.address`, written.address);
       }
     }
   }
@@ -89,7 +92,7 @@ export function modelOf(id: string, all: readonly Model[] = models): Model {
   const model = all.find((one) => one.id === id);
   if (model !== undefined) return model;
   const ids = all.map((one) => one.id).join(', ');
-  throw new PortError('not-found', `there is no model "${id}"; models-manifest knows ${ids}`);
+  throw new PortError('not-found', text.unknown(id, ids));
 }
 
 /**
@@ -97,17 +100,18 @@ export function modelOf(id: string, all: readonly Model[] = models): Model {
  * @throws PortError `unsupported` saying what it is for instead
  */
 export function mustSuit(model: Model, engines: readonly string[], language: string): void {
-  const refuse = (why: string): never => {
-    throw new PortError('unsupported', `${model.id} ${why}; choose another model`);
+  const { id } = model;
+  const refuse = (line: string): never => {
+    throw new PortError('unsupported', line);
   };
   if (!engines.includes(model.engine)) {
-    refuse(`is for the engine ${model.engine}, which does not run here (${engines.join(', ')} do)`);
+    refuse(text.otherEngine(id, model.engine, engines.join(', ')));
   }
   if (model.sampleRate !== soundRate) {
-    refuse(`is for sound at ${model.sampleRate} Hz, and this program hears at ${soundRate} Hz`);
+    refuse(text.otherRate(id, model.sampleRate, soundRate));
   }
   if (model.language.split('-')[0] !== language) {
-    refuse(`is for the language ${model.language}, and the grammar is in ${language}`);
+    refuse(text.otherLanguage(id, model.language, language));
   }
 }
 

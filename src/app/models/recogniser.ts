@@ -7,6 +7,7 @@ import { PortError, type Recogniser } from '../../ports.ts';
 import { calibrationOf } from '../calibration/index.ts';
 import { sha256Of } from './bytes.ts';
 import type { Model } from './manifest.ts';
+import { modelFaultMessages as text } from './messages.ts';
 import type { ModelShelf } from './shelf.ts';
 
 /** Engines of the page. */
@@ -61,7 +62,7 @@ export async function loadModel(model: Model, place: ModelPlace): Promise<Loaded
       return freeWords(model, await createWhisper({ files, words }));
     }
     default:
-      throw new PortError('unsupported', `${model.id} is for an engine that is not here`);
+      throw new PortError('unsupported', text.noEngine(model.id));
   }
 }
 
@@ -74,16 +75,13 @@ const freeWords = ({ id }: Model, transcriber: Transcriber): LoadedModel => ({
 async function filesOf(model: Model, shelf: ModelShelf): Promise<ReadonlyMap<string, Blob>> {
   const hashes = await shelf.installed(model.id);
   if (hashes === undefined) {
-    throw new PortError('not-found', `${model.name} is not installed; add it again`);
+    throw new PortError('not-found', text.notInstalled(model.name));
   }
   const files = new Map<string, Blob>();
   for (const { path } of model.files) {
     const bytes = await shelf.file(model.id, path);
     if ((await sha256Of(bytes)) !== hashes[path]) {
-      throw new PortError(
-        'corrupt',
-        `${path} of ${model.name} is damaged; remove it and add it again`,
-      );
+      throw new PortError('corrupt', text.damaged(path, model.name));
     }
     files.set(path, new Blob([bytes]));
   }

@@ -1,5 +1,6 @@
 import { PortError } from '../../ports.ts';
 import type { Model, ModelFile } from './manifest.ts';
+import { modelFaultMessages as text } from './messages.ts';
 
 export type Answer =
   /** There is nothing beyond what was kept. */
@@ -39,7 +40,7 @@ export function webSource(options: WebOptions = {}): ModelSource {
     async open(file, from, signal) {
       const address = addressOf(file);
       if (address === undefined) {
-        throw new PortError('not-found', `${file.path} has no address; add it from a folder`);
+        throw new PortError('not-found', text.noAddress(file.path));
       }
       const stalled = new AbortController();
       const watch = watchdog(stallMs, () => stalled.abort());
@@ -47,13 +48,9 @@ export function webSource(options: WebOptions = {}): ModelSource {
       const failed = (cause: unknown): PortError => {
         if (cause instanceof PortError) return cause;
         watch.end();
-        if (signal?.aborted) return new PortError('aborted', 'stopped', { cause });
-        const why = stalled.signal.aborted ? 'did not answer in time' : 'cannot be reached';
-        return new PortError(
-          'timed-out',
-          `${hostOf(address)} ${why}; what has come is kept: add the model again to go on, or add it from a folder`,
-          { cause },
-        );
+        if (signal?.aborted) return new PortError('aborted', text.sourceStopped, { cause });
+        const line = stalled.signal.aborted ? text.noAnswer : text.unreachable;
+        return new PortError('timed-out', line(hostOf(address)), { cause });
       };
       watch.begin();
       const response = await ask(address, {
@@ -71,15 +68,12 @@ export function webSource(options: WebOptions = {}): ModelSource {
       if (!response.ok || response.body === null) {
         throw new PortError(
           'not-found',
-          `${hostOf(address)} has no ${file.path} (status ${response.status}); add the model from a folder`,
+          text.hostLacks(hostOf(address), file.path, response.status),
         );
       }
       if (response.headers.get('content-type')?.startsWith('text/html')) {
         await response.body.cancel();
-        throw new PortError(
-          'corrupt',
-          `${hostOf(address)} answers with a web page in place of ${file.path}; nothing was installed`,
-        );
+        throw new PortError('corrupt', text.hostGivesPage(hostOf(address), file.path));
       }
       const reader = response.body.getReader();
       async function* pieces(): AsyncGenerator<Uint8Array> {
@@ -120,10 +114,7 @@ export function chosenSource(model: Model, files: readonly ChosenFile[]): ModelS
     async open(file, from) {
       const found = named(file.path);
       if (found === undefined) {
-        throw new PortError(
-          'not-found',
-          `${file.path} is not among the files chosen; choose all files of the model, or its folder`,
-        );
+        throw new PortError('not-found', text.notChosen(file.path));
       }
       async function* pieces(blob: Blob): AsyncGenerator<Uint8Array> {
         const size = 1 << 20;

@@ -1,5 +1,6 @@
 import type { WordNetwork } from '../../grammar/network.ts';
 import { PortError, type Recogniser } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import type { Answer, Ask, RequestName, Requests } from './protocol.ts';
 
@@ -66,11 +67,7 @@ class Client implements Recogniser {
     try {
       this.#worker = this.#options.start?.() ?? engineWorker();
     } catch (cause) {
-      throw new PortError(
-        'unsupported',
-        'the recogniser cannot start in this browser; type findings instead',
-        { cause },
-      );
+      throw new PortError('unsupported', engineMessages.unable, { cause });
     }
     this.#worker.onmessage = ({ data }) => {
       const pending = this.#pending.get(data.id);
@@ -82,7 +79,10 @@ class Client implements Recogniser {
     };
     this.#worker.onerror = (event) =>
       this.#end(
-        new PortError('corrupt', `the recogniser stopped: ${event.message || 'it did not load'}`),
+        new PortError(
+          'corrupt',
+          engineMessages.stopped(event.message || engineMessages.didNotLoad),
+        ),
       );
     try {
       await this.#ask(
@@ -96,7 +96,7 @@ class Client implements Recogniser {
         loadMs,
       );
     } catch (why) {
-      this.#end(new PortError('closed', 'the recogniser did not load'));
+      this.#end(new PortError('closed', engineMessages.notLoaded));
       throw why;
     }
   }
@@ -136,11 +136,11 @@ class Client implements Recogniser {
 
   async close(): Promise<void> {
     this.#closed = true;
-    this.#end(new PortError('closed', 'the recogniser was closed'));
+    this.#end(new PortError('closed', engineMessages.wasClosed));
   }
 
   async #revive(): Promise<void> {
-    if (this.#closed) throw new PortError('closed', 'the recogniser is closed');
+    if (this.#closed) throw new PortError('closed', engineMessages.isClosed);
     if (this.#worker !== undefined) return;
     await this.open();
     if (this.#network !== undefined) await this.#ask('listenFor', this.#network);
@@ -154,15 +154,12 @@ class Client implements Recogniser {
   ): Promise<Requests[Name]['answer']> {
     return new Promise((resolve, reject) => {
       if (this.#worker === undefined) {
-        reject(new PortError('closed', 'the recogniser is not running; the utterance is lost'));
+        reject(new PortError('closed', engineMessages.utteranceLost));
         return;
       }
       const id = this.#next++;
       const timer = setTimeout(
-        () =>
-          this.#end(
-            new PortError('timed-out', 'the recogniser did not answer; it is started anew'),
-          ),
+        () => this.#end(new PortError('timed-out', engineMessages.noAnswer)),
         limitMs,
       );
       this.#pending.set(id, { resolve, reject, timer });
@@ -171,7 +168,7 @@ class Client implements Recogniser {
       } catch (cause) {
         clearTimeout(timer);
         this.#pending.delete(id);
-        reject(new PortError('unsupported', 'the recogniser could not be asked', { cause }));
+        reject(new PortError('unsupported', engineMessages.notAsked, { cause }));
       }
     });
   }

@@ -1,4 +1,5 @@
 import { PortError, type Recogniser } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import type { LoadFile } from '../soundswallower/model.ts';
 import { quietModule } from '../soundswallower/module.ts';
 import type { Answer, Ask, Requests } from './protocol.ts';
@@ -18,7 +19,7 @@ const filesAt =
 
 async function bytesAt(address: string | URL, name: string): Promise<Uint8Array> {
   const missing = (cause?: unknown) =>
-    new PortError('not-found', `speech model: ${name} is missing; reload the page`, { cause });
+    new PortError('not-found', engineMessages.model.missing(name), { cause });
   const response = await fetch(address).catch((cause: unknown) => {
     throw missing(cause);
   });
@@ -29,7 +30,7 @@ async function bytesAt(address: string | URL, name: string): Promise<Uint8Array>
 let recogniser: Recogniser | undefined;
 
 const opened = (): Recogniser => {
-  if (recogniser === undefined) throw new PortError('closed', 'the recogniser is not loaded');
+  if (recogniser === undefined) throw new PortError('closed', engineMessages.absent);
   return recogniser;
 };
 
@@ -74,7 +75,7 @@ async function answer(ask: Ask): Promise<Answer> {
     const { code, message } =
       failure instanceof PortError
         ? failure
-        : { code: 'corrupt' as const, message: `the recogniser failed: ${String(failure)}` };
+        : { code: 'corrupt' as const, message: engineMessages.failed(String(failure)) };
     return { id: ask.id, ok: false, code, message };
   }
 }

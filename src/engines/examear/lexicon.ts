@@ -1,5 +1,6 @@
 import { type WordNetwork, wordsOf } from '../../grammar/network.ts';
 import { PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import { lookUp, type Pronunciations, phones } from '../soundswallower/dictionary.ts';
 
 /** Number of a phone among the network's labels; 0 is none. */
@@ -32,10 +33,7 @@ export class Dictionary {
         else this.#known.set(word, distinct(rows));
       }
       if (unknown.length > 0) {
-        throw new PortError(
-          'unknown-word',
-          `no pronunciation for ${unknown.join(', ')}; add it to grammars/*/pronunciations.dict`,
-        );
+        throw new PortError('unknown-word', engineMessages.words.unpronounced(unknown.join(', ')));
       }
     }
     return this.#known;

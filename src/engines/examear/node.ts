@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { PortError, type Recogniser } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import { filesIn, packagedModel } from '../soundswallower/node.ts';
 import { createExamEar } from './recogniser.ts';
@@ -8,11 +9,7 @@ import { createExamEar } from './recogniser.ts';
 export async function weightsAt(path: string | URL): Promise<Uint8Array> {
   return new Uint8Array(
     await readFile(path).catch((cause: unknown) => {
-      throw new PortError(
-        'not-found',
-        `speech model: ${String(path)} cannot be read; install the program again`,
-        { cause },
-      );
+      throw new PortError('not-found', engineMessages.model.unreadable(String(path)), { cause });
     }),
   );
 }

@@ -1,4 +1,5 @@
 import { PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 
 /** `product.wat`, compiled with wabt's `wat2wasm`. */
 const compiled =
@@ -56,7 +57,7 @@ export class Workshop {
       });
       this.#addProduct = addProduct as AddProduct;
     } catch (cause) {
-      throw new PortError('unsupported', 'this browser lacks WebAssembly vectors; update it', {
+      throw new PortError('unsupported', engineMessages.noVectors, {
         cause,
       });
     }

@@ -8,6 +8,7 @@ import {
 } from '../../ports.ts';
 import { Dither } from '../dither.ts';
 import { samplesPerFrame } from '../frame.ts';
+import { engineMessages } from '../messages.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import { Allowance } from './allowance.ts';
 import { type Graph, graphOf } from './graph.ts';
@@ -72,7 +73,7 @@ class ExamEar implements Recogniser {
       this.#next = undefined;
     }
     if (this.#search === undefined) {
-      throw new PortError('unsupported', 'nothing to listen for; call listenFor first');
+      throw new PortError('unsupported', engineMessages.nothingToHear);
     }
     this.#search.reset();
     this.#begin();
@@ -103,7 +104,7 @@ class ExamEar implements Recogniser {
   async reconsider(networks: readonly WordNetwork[]): Promise<readonly (Path | undefined)[]> {
     this.#mustBeOpen();
     if (this.#phase !== 'heard') {
-      throw new PortError('unsupported', 'there is no finished utterance to hear again');
+      throw new PortError('unsupported', engineMessages.notFinished);
     }
     const lexicon = this.#dictionary.lexicon(networks);
     return networks.map((network) => {
@@ -181,13 +182,13 @@ class ExamEar implements Recogniser {
   }
 
   #mustBeOpen(): void {
-    if (this.#phase === 'closed') throw new PortError('closed', 'the recogniser is closed');
+    if (this.#phase === 'closed') throw new PortError('closed', engineMessages.isClosed);
   }
 
   #mustHear(): Search {
     this.#mustBeOpen();
     if (this.#phase !== 'hearing' || this.#search === undefined) {
-      throw new PortError('unsupported', 'no utterance was started');
+      throw new PortError('unsupported', engineMessages.notStarted);
     }
     return this.#search;
   }

@@ -1,4 +1,5 @@
 import { PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 
 /** The trained numbers by name, as plain numbers, rows first. */
 export interface Weights {
@@ -18,7 +19,7 @@ interface Entry {
  */
 export function readWeights(file: Uint8Array): Weights {
   const corrupt = (cause?: unknown): PortError =>
-    new PortError('corrupt', 'examear: the file of weights is damaged; install it again', {
+    new PortError('corrupt', engineMessages.model.damagedWeights, {
       cause,
     });
   let body: ArrayBuffer;

@@ -1,4 +1,7 @@
 import { PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
+
+const { engine: text } = engineMessages;
 
 /** The little of a Worker that is needed here. */
 export interface LineWorker {
@@ -29,11 +32,7 @@ export class Line {
     try {
       this.#worker = start();
     } catch (cause) {
-      throw new PortError(
-        'unsupported',
-        `${name} cannot start in this browser; choose another model, or type findings`,
-        { cause },
-      );
+      throw new PortError('unsupported', text.unable(name), { cause });
     }
     this.#worker.onmessage = ({ data }) => {
       const first = this.#owed.shift();
@@ -42,7 +41,9 @@ export class Line {
       first.resolve(data);
     };
     this.#worker.onerror = (event) =>
-      this.end(new PortError('corrupt', `${name} stopped: ${event.message || 'it did not load'}`));
+      this.end(
+        new PortError('corrupt', text.stopped(name, event.message || engineMessages.didNotLoad)),
+      );
   }
 
   get alive(): boolean {
@@ -52,12 +53,11 @@ export class Line {
   ask(message: unknown, limitMs: number, transfer: Transferable[] = []): Promise<unknown> {
     return new Promise((resolve, reject) => {
       if (this.#worker === undefined) {
-        reject(new PortError('closed', `${this.#name} is not running; the utterance is lost`));
+        reject(new PortError('closed', text.utteranceLost(this.#name)));
         return;
       }
       const timer = setTimeout(
-        () =>
-          this.end(new PortError('timed-out', `${this.#name} did not answer; it is started anew`)),
+        () => this.end(new PortError('timed-out', text.noAnswer(this.#name))),
         limitMs,
       );
       this.#owed.push({ resolve, reject, timer });
@@ -70,7 +70,7 @@ export class Line {
     try {
       this.#worker?.postMessage(message, transfer);
     } catch (cause) {
-      this.end(new PortError('unsupported', `${this.#name} could not be asked`, { cause }));
+      this.end(new PortError('unsupported', text.notAsked(this.#name), { cause }));
     }
   }
 

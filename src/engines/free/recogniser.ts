@@ -6,6 +6,7 @@ import {
   type Recognition,
   type Sound,
 } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import { type Fit, fitted } from './fit.ts';
 import type { Transcriber, Transcript } from './transcriber.ts';
 
@@ -30,11 +31,11 @@ export function recogniserOf(transcriber: Transcriber): Recogniser {
   let transcripts: readonly Transcript[] = [];
 
   const mustBeOpen = (): void => {
-    if (phase === 'closed') throw new PortError('closed', 'the recogniser is closed');
+    if (phase === 'closed') throw new PortError('closed', engineMessages.isClosed);
   };
   const mustHear = (): void => {
     mustBeOpen();
-    if (phase !== 'hearing') throw new PortError('unsupported', 'no utterance was started');
+    if (phase !== 'hearing') throw new PortError('unsupported', engineMessages.notStarted);
   };
   const lay = async (now: WordNetwork): Promise<void> => {
     await transcriber.expect(wordsOf(now));
@@ -55,7 +56,7 @@ export function recogniserOf(transcriber: Transcriber): Recogniser {
       if (phase === 'hearing') await transcriber.abort();
       if (next !== undefined) await lay(next);
       if (network === undefined) {
-        throw new PortError('unsupported', 'the recogniser was not told what to listen for');
+        throw new PortError('unsupported', engineMessages.nothingToHear);
       }
       samples = 0;
       transcripts = [];
@@ -87,7 +88,7 @@ export function recogniserOf(transcriber: Transcriber): Recogniser {
     async reconsider(networks) {
       mustBeOpen();
       if (phase !== 'heard') {
-        throw new PortError('unsupported', 'there is no finished utterance to hear again');
+        throw new PortError('unsupported', engineMessages.notFinished);
       }
       return networks.map((one): Path | undefined => {
         const found = bestOf(one, transcripts);

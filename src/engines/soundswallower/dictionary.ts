@@ -1,4 +1,5 @@
 import { PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 
 /** Word to its pronunciations, each a row of ARPAbet phones: `clonus` to `['K L OW N AH S']`. */
 export type Pronunciations = ReadonlyMap<string, readonly string[]>;
@@ -25,8 +26,9 @@ export function readPronunciations(text: string, source = 'pronunciations'): Pro
     if (sounds.length === 0 || unknown.length > 0) {
       throw new PortError(
         'corrupt',
-        `${source}:${index + 1}: "${row}" is no pronunciation` +
-          (unknown.length > 0 ? ` (unknown phone ${unknown.join(', ')})` : ' (no phones)'),
+        unknown.length > 0
+          ? engineMessages.words.unknownPhones(`${source}:${index + 1}`, row, unknown.join(', '))
+          : engineMessages.words.noPhones(`${source}:${index + 1}`, row),
       );
     }
     const word = entry.replace(/\(\d+\)$/, '');

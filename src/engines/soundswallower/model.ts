@@ -1,4 +1,5 @@
 import { PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import { Memory, type Native } from './native.ts';
 
 /** The files of an acoustic model folder that are read, by name. */
@@ -49,7 +50,7 @@ function startsWith(bytes: Uint8Array, text: string): boolean {
 const corrupt = (name: string, cause?: unknown): PortError =>
   new PortError(
     'corrupt',
-    `speech model: ${name} is damaged; install it again`,
+    engineMessages.model.damaged(name),
     cause === undefined ? undefined : { cause },
   );
 
@@ -117,7 +118,10 @@ export function makeDecoder(
     JSON.stringify({ ...(features as object), ...settings }),
     (address) => native._config_parse_json(0, address),
   );
-  const decoder = must(native._decoder_create(must(config, 'feat_params.json')), 'configuration');
+  const decoder = must(
+    native._decoder_create(must(config, 'feat_params.json')),
+    engineMessages.model.configuration,
+  );
   try {
     native._decoder_init_cleanup(decoder);
     const frontEnd = must(native._decoder_init_fe(decoder), 'feat_params.json');
@@ -136,7 +140,7 @@ export function makeDecoder(
       memory.file(model.bytes(name)),
     );
     if (native._load_gmm(decoder, means ?? 0, variances ?? 0, 0, sendump ?? 0) < 0) {
-      throw corrupt('means, variances or sendump');
+      throw corrupt(engineMessages.model.mixtures);
     }
     // Copied by the reader; of `sendump` it keeps the bytes themselves.
     native._s3file_free(means ?? 0);
@@ -145,6 +149,6 @@ export function makeDecoder(
     read('noisedict.txt', (file) => native._decoder_init_dict_s3file(decoder, 0, file));
     return { memory, decoder, acmod, frontEnd, dictionary: model.dictionary };
   } catch (cause) {
-    throw cause instanceof PortError ? cause : corrupt('a file', cause);
+    throw cause instanceof PortError ? cause : corrupt(engineMessages.model.someFile, cause);
   }
 }

@@ -1,4 +1,5 @@
 import { PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 
 /**
  * The functions of the compiled engine that are used here. Its own JavaScript wrapper offers only
@@ -102,10 +103,7 @@ const needed = [
 export function checked(module: object): Native {
   const lacking = needed.filter((name) => typeof Reflect.get(module, name) !== 'function');
   if (lacking.length > 0) {
-    throw new PortError(
-      'unsupported',
-      `this build of soundswallower lacks ${lacking.join(', ')}; install version 0.6.3`,
-    );
+    throw new PortError('unsupported', engineMessages.model.lacks(lacking.join(', ')));
   }
   return module as Native;
 }

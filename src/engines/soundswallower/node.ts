@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { PortError, type Recogniser } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import type { Pronunciations } from './dictionary.ts';
 import type { LoadFile } from './model.ts';
 import { quietModule } from './module.ts';
@@ -14,11 +15,7 @@ export const filesIn =
     const base = folder instanceof URL ? fileURLToPath(folder) : folder;
     const path = `${base.replace(/[\\/]$/, '')}/${name}`;
     return readFile(path).catch((cause: unknown) => {
-      throw new PortError(
-        'not-found',
-        `speech model: ${path} cannot be read; install the program again`,
-        { cause },
-      );
+      throw new PortError('not-found', engineMessages.model.unreadable(path), { cause });
     });
   };
 

@@ -9,6 +9,7 @@ import {
 } from '../../ports.ts';
 import { Dither } from '../dither.ts';
 import { samplesPerFrame } from '../frame.ts';
+import { engineMessages } from '../messages.ts';
 import { anyPhone, anySpeechIn } from './anySpeech.ts';
 import type { Pronunciations } from './dictionary.ts';
 import { type LoadFile, makeDecoder, readModel } from './model.ts';
@@ -89,7 +90,7 @@ class Soundswallower implements Recogniser {
     if (this.#phase === 'hearing') await this.abort();
     if (this.#next !== undefined) this.#lay(this.#next);
     if (!this.#laid) {
-      throw new PortError('unsupported', 'the recogniser was not told what to listen for');
+      throw new PortError('unsupported', engineMessages.nothingToHear);
     }
     this.#sound = [];
     this.#partial = [];
@@ -134,7 +135,7 @@ class Soundswallower implements Recogniser {
   async reconsider(networks: readonly WordNetwork[]): Promise<readonly (Path | undefined)[]> {
     this.#mustBeOpen();
     if (this.#phase !== 'heard') {
-      throw new PortError('unsupported', 'there is no finished utterance to hear again');
+      throw new PortError('unsupported', engineMessages.notFinished);
     }
     if (networks.length === 0) return [];
     this.#again.lay(networks);
@@ -175,11 +176,11 @@ class Soundswallower implements Recogniser {
   }
 
   #mustBeOpen(): void {
-    if (this.#phase === 'closed') throw new PortError('closed', 'the recogniser is closed');
+    if (this.#phase === 'closed') throw new PortError('closed', engineMessages.isClosed);
   }
 
   #mustHear(): void {
     this.#mustBeOpen();
-    if (this.#phase !== 'hearing') throw new PortError('unsupported', 'no utterance was started');
+    if (this.#phase !== 'hearing') throw new PortError('unsupported', engineMessages.notStarted);
   }
 }

@@ -1,5 +1,6 @@
 import { chain, type WordNetwork, wordsOf } from '../../grammar/network.ts';
 import { type HeardWord, type Path, PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import { lookUp, type Pronunciations } from './dictionary.ts';
 import type { Decoder } from './model.ts';
 import { sideBySide } from './side.ts';
@@ -45,7 +46,7 @@ export class Search {
         memory.withText(row, (phones) => memory.native._decoder_add_word(decoder, text, phones, 0)),
       );
       if (id < 0) {
-        throw new PortError('unknown-word', `"${row}" cannot be a pronunciation of ${word}`);
+        throw new PortError('unknown-word', engineMessages.words.impossible(row, word));
       }
     }
   }
@@ -88,7 +89,7 @@ export class Search {
       native._fsg_model_null_trans_add(fsg, from, to, units(weight));
     if (native._decoder_set_fsg(decoder, fsg) < 0) {
       native._fsg_model_free(fsg);
-      throw new PortError('unsupported', 'the engine refused the grammar');
+      throw new PortError('unsupported', engineMessages.model.refusedGrammar);
     }
     // This version of the engine takes the graph over and frees it with the search.
     this.#fsg = fsg;
@@ -98,7 +99,7 @@ export class Search {
 
   begin(): void {
     if (this.#engine.memory.native._decoder_start_utt(this.#engine.decoder) < 0) {
-      throw new PortError('unsupported', 'the engine could not start an utterance');
+      throw new PortError('unsupported', engineMessages.model.refusedUtterance);
     }
     this.#busy = true;
   }
@@ -184,10 +185,7 @@ export class Search {
     );
     const unknown = found.flatMap(([word, sounds]) => (sounds === undefined ? [word] : []));
     if (unknown.length > 0) {
-      throw new PortError(
-        'unknown-word',
-        `no pronunciation for ${unknown.join(', ')}; add it to grammars/*/pronunciations.dict`,
-      );
+      throw new PortError('unknown-word', engineMessages.words.unpronounced(unknown.join(', ')));
     }
     for (const [word, sounds = []] of found) this.add(word, sounds);
   }

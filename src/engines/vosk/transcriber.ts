@@ -1,6 +1,7 @@
 import { PortError } from '../../ports.ts';
 import { Line, type LineWorker } from '../free/line.ts';
 import type { Transcriber, WrittenWord } from '../free/transcriber.ts';
+import { engineMessages } from '../messages.ts';
 import type { VoskAnswer, VoskAsk } from './protocol.ts';
 
 export interface VoskOptions {
@@ -42,10 +43,10 @@ export async function createVosk(options: VoskOptions): Promise<Transcriber> {
     try {
       fresh.tell({ action: 'set', key: 'logLevel', value: -1 } satisfies VoskAsk);
       const answer = await ask(fresh, { action: 'load', modelUrl }, loadMs);
-      if (answer?.event !== 'load' || !answer.result) throw damaged('it did not load');
+      if (answer?.event !== 'load' || !answer.result) throw damaged(engineMessages.didNotLoad);
       return fresh;
     } catch (why) {
-      fresh.end(new PortError('closed', `${name} did not load`));
+      fresh.end(new PortError('closed', engineMessages.engine.notLoaded(name)));
       forgetUnpacked();
       throw why;
     } finally {
@@ -61,7 +62,7 @@ export async function createVosk(options: VoskOptions): Promise<Transcriber> {
   ): Promise<VoskAnswer> {
     const answer = (await on.ask(message, limitMs, transfer)) as VoskAnswer;
     // The engine throws numbers, too, and then there is no reason in the message.
-    if (answer?.event === 'error') throw damaged(answer.error ?? 'it is no model');
+    if (answer?.event === 'error') throw damaged(answer.error ?? engineMessages.noModel);
     return answer;
   }
 
@@ -93,7 +94,7 @@ export async function createVosk(options: VoskOptions): Promise<Transcriber> {
     async start() {
       await letGo();
       if (line.alive && utterances >= recycleAfter) {
-        line.end(new PortError('closed', `${name} is started anew`));
+        line.end(new PortError('closed', engineMessages.engine.renewed(name)));
       }
       if (!line.alive && !closed) {
         line = await open();
@@ -133,17 +134,14 @@ export async function createVosk(options: VoskOptions): Promise<Transcriber> {
     abort: letGo,
     async close() {
       closed = true;
-      line.end(new PortError('closed', `${name} was closed`));
+      line.end(new PortError('closed', engineMessages.engine.closed(name)));
       forgetUnpacked();
     },
   };
 }
 
 const damaged = (why: string): PortError =>
-  new PortError(
-    'corrupt',
-    `${name} refused its model (${why.split('\n')[0]}); remove the model and add it again`,
-  );
+  new PortError('corrupt', engineMessages.engine.refused(name, why.split('\n')[0] ?? ''));
 
 /** The engine unpacks its model into a database of its own, a second time for each start. */
 export function forgetUnpacked(): void {

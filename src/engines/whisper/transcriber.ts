@@ -1,6 +1,7 @@
 import { joined, PortError } from '../../ports.ts';
 import { Line, type LineWorker } from '../free/line.ts';
 import type { Transcriber } from '../free/transcriber.ts';
+import { engineMessages } from '../messages.ts';
 import type { WhisperAnswer, WhisperAsk } from './protocol.ts';
 
 export interface WhisperOptions {
@@ -38,7 +39,7 @@ export async function createWhisper(options: WhisperOptions): Promise<Transcribe
       await ask(fresh, { is: 'open', files: options.files }, loadMs);
       return fresh;
     } catch (why) {
-      fresh.end(new PortError('closed', `${name} did not load`));
+      fresh.end(new PortError('closed', engineMessages.engine.notLoaded(name)));
       throw why;
     }
   }
@@ -48,7 +49,7 @@ export async function createWhisper(options: WhisperOptions): Promise<Transcribe
     expect: async () => {},
     async start() {
       if (line.alive && utterances >= recycleAfter) {
-        line.end(new PortError('closed', `${name} is started anew`));
+        line.end(new PortError('closed', engineMessages.engine.renewed(name)));
       }
       if (!line.alive && !closed) {
         line = await open();
@@ -84,7 +85,7 @@ export async function createWhisper(options: WhisperOptions): Promise<Transcribe
     },
     async close() {
       closed = true;
-      line.end(new PortError('closed', `${name} was closed`));
+      line.end(new PortError('closed', engineMessages.engine.closed(name)));
     },
   };
 }

@@ -7,7 +7,11 @@ import {
   type Tensor,
 } from '@huggingface/transformers';
 import { PortError } from '../../ports.ts';
+import { engineMessages } from '../messages.ts';
 import type { WhisperAnswer, WhisperAsk } from './protocol.ts';
+
+const engine = 'Whisper';
+const { engine: text } = engineMessages;
 
 /** Stands for the model's folder; nothing is ever asked for under it. */
 const folder = 'model';
@@ -28,7 +32,7 @@ function readFrom(files: ReadonlyMap<string, Blob>): void {
     put: async () => {},
   } as unknown as NonNullable<typeof env.customCache>;
   env.fetch = async (address) =>
-    new Response(null, { status: 404, statusText: `${String(address)} is not in the model` });
+    new Response(null, { status: 404, statusText: String(address) });
   const { wasm } = env.backends.onnx;
   if (wasm !== undefined) {
     wasm.numThreads = 1;
@@ -65,7 +69,7 @@ async function obey(ask: WhisperAsk): Promise<WhisperAnswer> {
       (path) => !ask.files.has(path),
     );
     if (lacking !== undefined) {
-      throw new PortError('not-found', `Whisper: ${lacking} is missing; add the model again`);
+      throw new PortError('not-found', text.lacks(engine, lacking));
     }
     readFrom(ask.files);
     hearing = await pipeline('automatic-speech-recognition', folder, {
@@ -75,7 +79,7 @@ async function obey(ask: WhisperAsk): Promise<WhisperAnswer> {
     });
     return { ok: true, text: '', probability: 1 };
   }
-  if (hearing === undefined) throw new PortError('closed', 'Whisper is not loaded');
+  if (hearing === undefined) throw new PortError('closed', text.absent(engine));
   const likelihood = new Likelihood();
   const processors = new LogitsProcessorList();
   processors.push(likelihood);
@@ -84,8 +88,8 @@ async function obey(ask: WhisperAsk): Promise<WhisperAnswer> {
     max_new_tokens: 60,
     logits_processor: processors,
   } as object);
-  const { text } = Array.isArray(heard) ? (heard[0] ?? { text: '' }) : heard;
-  return { ok: true, text, probability: likelihood.mean };
+  const written = Array.isArray(heard) ? (heard[0] ?? { text: '' }) : heard;
+  return { ok: true, text: written.text, probability: likelihood.mean };
 }
 
 addEventListener('message', async ({ data }: MessageEvent<WhisperAsk>) => {
@@ -96,9 +100,9 @@ addEventListener('message', async ({ data }: MessageEvent<WhisperAsk>) => {
       ? {
           ok: false,
           code: 'corrupt',
-          message: `Whisper refused its model (${line}); remove the model and add it again`,
+          message: text.refused(engine, line ?? ''),
         }
-      : { ok: false, code: 'corrupt', message: `Whisper failed: ${line}` };
+      : { ok: false, code: 'corrupt', message: text.failed(engine, line ?? '') };
   });
   postMessage(answer);
 });

@@ -1,4 +1,5 @@
 import { PortError } from '../../ports.ts';
+import { voiceMessages } from '../messages.ts';
 import type { Flite, Speech } from './flite.ts';
 import type { Answer, Ask } from './protocol.ts';
 
@@ -43,7 +44,7 @@ export function fliteInWorker(
         .get(data.id)
         ?.settle(data.is === 'speech' ? data.speech : new PortError(data.code, data.message));
     worker.onerror = (event) =>
-      end(new PortError('corrupt', `The voice stopped: ${event.message || 'it did not load'}`));
+      end(new PortError('corrupt', voiceMessages.ended(event.message || voiceMessages.notLoaded)));
     return worker;
   };
 
@@ -51,9 +52,9 @@ export function fliteInWorker(
     render(text, manner, signal) {
       return new Promise<Speech>((resolve, reject) => {
         const id = next++;
-        const aborted = () => settle(new PortError('aborted', 'Stopped before it was spoken.'));
+        const aborted = () => settle(new PortError('aborted', voiceMessages.stopped));
         const timer = setTimeout(
-          () => end(new PortError('timed-out', 'The voice did not answer; it is started anew.')),
+          () => end(new PortError('timed-out', voiceMessages.noAnswer)),
           limitMs,
         );
         const settle: Pending['settle'] = (how) => {
@@ -69,12 +70,10 @@ export function fliteInWorker(
         try {
           running().postMessage({ id, text, manner });
         } catch (cause) {
-          settle(
-            new PortError('unsupported', 'The voice cannot start in this browser.', { cause }),
-          );
+          settle(new PortError('unsupported', voiceMessages.unable, { cause }));
         }
       });
     },
-    close: () => end(new PortError('closed', 'The voice was closed.')),
+    close: () => end(new PortError('closed', voiceMessages.closed)),
   };
 }

