@@ -3,6 +3,7 @@ import { PortError } from '../ports.ts';
 import { checkReview, differences, fromFhir, fromJson } from '../report/index.ts';
 import { readPack } from '../store/pack.ts';
 import { Fault } from './fault.ts';
+import { commandLine } from './messages.ts';
 import { answer, answerJson } from './output.ts';
 
 export interface CheckOptions {
@@ -11,6 +12,8 @@ export interface CheckOptions {
   readonly passphraseFile: string | undefined;
   readonly json: boolean;
 }
+
+const { check: text } = commandLine;
 
 /** What a file turned out to be. */
 interface Checked {
@@ -28,28 +31,29 @@ interface Checked {
  * @throws Fault saying what is wrong with it
  */
 export async function check({ file, passphraseFile, json }: CheckOptions): Promise<void> {
-  if (file === undefined) throw new Fault('check needs a file: plessor check record.json');
+  if (file === undefined) throw new Fault(text.noFile);
   const bytes = await read(file);
   const pack = bytes.subarray(0, 12).toString('latin1') === 'PLESSOR-PACK';
   const found = pack ? await checkPack(file, bytes, passphraseFile) : checkText(file, bytes);
   if (json) return answerJson(found);
   const { is, findings, events, reviewed, signatures } = found;
-  answer(`${file}: a whole ${is}, ${findings} findings in ${events} events`);
-  if (is === 'review pack') answer(`${reviewed} findings reviewed`);
-  for (const name of signatures) answer(`signed by ${name}`);
+  answer(text.whole(file, text.kinds[is], findings, events));
+  if (is === 'review pack') answer(text.reviewed(reviewed));
+  for (const name of signatures) answer(text.signed(name));
 }
 
 async function read(file: string): Promise<Buffer> {
   return readFile(file).catch((cause: NodeJS.ErrnoException) => {
-    throw new Fault(`${file}: cannot be read (${cause.code ?? cause.message})`);
+    throw new Fault(text.unreadable(file, cause.code ?? cause.message));
   });
 }
 
 function checkText(file: string, bytes: Buffer): Checked {
-  const text = bytes.toString('utf8');
-  const bundle = /"resourceType"\s*:\s*"Bundle"/.test(text);
-  const result = bundle ? fromFhir(text) : fromJson(text);
-  if (!result.ok) throw new Fault(`${file}: ${result.fault.path} ${result.fault.message}`);
+  const content = bytes.toString('utf8');
+  const bundle = /"resourceType"\s*:\s*"Bundle"/.test(content);
+  const result = bundle ? fromFhir(content) : fromJson(content);
+  if (!result.ok)
+    throw new Fault(commandLine.of(file, `${result.fault.path} ${result.fault.message}`));
   const { exam, record } = result.value;
   return {
     is: bundle ? 'FHIR bundle' : 'record',
@@ -67,18 +71,19 @@ async function checkPack(
   passphraseFile: string | undefined,
 ): Promise<Checked> {
   if (passphraseFile === undefined) {
-    throw new Fault(`${file}: is a review pack; give --passphrase-file FILE with its passphrase`);
+    throw new Fault(text.noPassphrase(file));
   }
   const [passphrase = ''] = (await read(passphraseFile)).toString('utf8').split(/\r?\n/);
   const pack = await readPack(Uint8Array.from(bytes), passphrase).catch((cause: unknown) => {
-    throw cause instanceof PortError ? new Fault(`${file}: ${cause.message}`) : cause;
+    throw cause instanceof PortError ? new Fault(commandLine.of(file, cause.message)) : cause;
   });
   const [fault] = pack.faults;
   if (fault !== undefined) {
-    throw new Fault(`${file}: part ${fault.part + 1} ${fault.message}; ask for the pack again`);
+    throw new Fault(text.damagedPart(file, fault.part + 1, fault.message));
   }
   const review = checkReview(pack.parts);
-  if (!review.ok) throw new Fault(`${file}: ${review.fault.path} ${review.fault.message}`);
+  if (!review.ok)
+    throw new Fault(commandLine.of(file, `${review.fault.path} ${review.fault.message}`));
   const { kept, signatures } = review.value;
   return {
     is: 'review pack',

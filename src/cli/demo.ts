@@ -6,6 +6,7 @@ import { Fault } from './fault.ts';
 import { hearExam, loadedModel } from './hearing.ts';
 import { localized, messages } from './language.ts';
 import { localizationText } from './localization.ts';
+import { commandLine } from './messages.ts';
 import { answer, tell, utteranceText } from './output.ts';
 import { renderedExam } from './rendering.ts';
 
@@ -14,6 +15,8 @@ export interface DemoOptions {
   readonly list: boolean;
   readonly voice: string | undefined;
 }
+
+const { demo: text } = commandLine;
 
 const usualDemo = 'corrections';
 const usualVoice: FliteVoice = 'slt';
@@ -28,15 +31,15 @@ export async function demo({ name, list, voice = usualVoice }: DemoOptions): Pro
   const wanted = name ?? usualDemo;
   const script = all.find((one) => one.name === wanted);
   if (script === undefined) {
-    throw new Fault(`there is no demo "${wanted}"; use ${all.map((one) => one.name).join(', ')}`);
+    throw new Fault(text.noDemo(wanted, all.map((one) => one.name).join(', ')));
   }
   if (!(fliteVoices as readonly string[]).includes(voice)) {
-    throw new Fault(`there is no voice "${voice}"; use ${fliteVoices.join(', ')}`);
+    throw new Fault(text.noVoice(voice, fliteVoices.join(', ')));
   }
   answer(`${script.title}\n${script.note}\n`);
-  tell(`rendering the exam with the voice ${voice} …`);
+  tell(text.rendering(voice));
   const { sound } = await renderedExam(script, voice as FliteVoice);
-  tell('loading the recogniser …\n');
+  tell(`${text.loading}\n`);
   const hearer = await loadedModel();
   try {
     const { session, audioMs, decodeMs } = await hearExam(pieces(sound), {
@@ -44,20 +47,19 @@ export async function demo({ name, list, voice = usualVoice }: DemoOptions): Pro
       heard: (utterance) => answer(utteranceText(utterance, true)),
     });
     const { record } = session.state;
-    answer('\nRecord');
+    answer(`\n${text.record}`);
     for (const finding of standingFindings(record))
       answer(`  ${findingName(finding, messages.names)}`);
     const open = openEntries(record);
     if (open.length > 0) {
-      answer(
-        `Not confirmed: ${open.map(({ finding }) => findingName(finding, messages.names)).join('; ')}`,
-      );
+      const names = open.map(({ finding }) => findingName(finding, messages.names));
+      answer(text.notConfirmed(names.join('; ')));
     }
-    answer(`Not examined: ${session.notExamined().join(', ') || 'nothing of the plan'}\n`);
+    answer(`${text.notExamined(session.notExamined().join(', ') || text.nothing)}\n`);
     answer(localizationText(session.localization ?? localized(standingFindings(record))));
-    tell(
-      `\n${(audioMs / 1000).toFixed(0)} s of sound heard in ${(decodeMs / 1000).toFixed(1)} s (real-time factor ${(decodeMs / audioMs).toFixed(2)})`,
-    );
+    const heard = (decodeMs / 1000).toFixed(1);
+    const factor = (decodeMs / audioMs).toFixed(2);
+    tell(`\n${text.took((audioMs / 1000).toFixed(0), heard, factor)}`);
   } finally {
     await hearer.recogniser.close();
   }

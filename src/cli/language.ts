@@ -13,8 +13,9 @@ import {
 } from '../localize/index.ts';
 import { reportMessages } from '../report/index.ts';
 import { Fault } from './fault.ts';
+import { commandLine } from './messages.ts';
 
-/** What the command line says of an exam and writes of it; its own lines are English. */
+/** What the command line says of an exam and writes of it; its own lines are in `messages.ts`. */
 export const messages = {
   names: examMessages[chosenLanguage],
   dialogue: dialogueMessages[chosenLanguage],
@@ -45,5 +46,5 @@ function networks(): Uint8Array {
     const path = new URL(place, import.meta.url);
     if (existsSync(path)) return readFileSync(path);
   }
-  throw new Fault('the networks of the grammar are missing; run "npm run build"');
+  throw new Fault(commandLine.noNetworks);
 }

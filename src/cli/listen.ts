@@ -15,6 +15,7 @@ import { Fault } from './fault.ts';
 import { type HeardExam, hearExam, loadedModel } from './hearing.ts';
 import { localized, messages } from './language.ts';
 import { localizationText } from './localization.ts';
+import { commandLine } from './messages.ts';
 import { answer, answerJson, tell, utteranceText } from './output.ts';
 
 export interface ListenOptions {
@@ -35,7 +36,7 @@ export interface ListenOptions {
 export async function listen(options: ListenOptions): Promise<void> {
   const files = [...options.files, ...(await listed(options.list))];
   if (files.length === 0) {
-    throw new Fault('listen needs a recording: plessor listen exam.wav');
+    throw new Fault(text.noFile);
   }
   if (files.length === 1 && files[0] !== undefined) await readable(files[0]);
   const hearer = await loadedModel(options.model);
@@ -48,7 +49,7 @@ export async function listen(options: ListenOptions): Promise<void> {
         if (!(cause instanceof Fault)) throw cause;
         faults.push(cause.message);
         if (files.length > 1) {
-          tell(`plessor: ${cause.message}`);
+          tell(commandLine.fault(cause.message));
           if (options.json) answerJson({ file, error: cause.message });
         }
       }
@@ -58,18 +59,16 @@ export async function listen(options: ListenOptions): Promise<void> {
   }
   if (faults.length === 0) return;
   throw new Fault(
-    files.length === 1
-      ? (faults[0] ?? '')
-      : `${faults.length} of ${files.length} recordings could not be heard; the reasons stand above`,
+    files.length === 1 ? (faults[0] ?? '') : text.someNotHeard(faults.length, files.length),
   );
 }
 
 async function listed(list: string | undefined): Promise<readonly string[]> {
   if (list === undefined) return [];
-  const text = await readFile(list, 'utf8').catch((cause: NodeJS.ErrnoException) => {
-    throw new Fault(`--list ${list}: cannot be read (${cause.code}); it holds one path a line`);
+  const content = await readFile(list, 'utf8').catch((cause: NodeJS.ErrnoException) => {
+    throw new Fault(text.badList(list, `${cause.code}`));
   });
-  return text
+  return content
     .split(/\r?\n/)
     .map((line) => line.trim())
     .filter((line) => line !== '');
@@ -78,13 +77,14 @@ async function listed(list: string | undefined): Promise<readonly string[]> {
 /** @throws Fault when there is no such file or it is empty */
 async function readable(file: string): Promise<void> {
   const found = await stat(file).catch((cause: NodeJS.ErrnoException) => {
-    const why =
-      cause.code === 'ENOENT' ? 'there is no such file' : `cannot be read (${cause.code})`;
-    throw new Fault(`${file}: ${why}; give a WAV recording`);
+    const absent = cause.code === 'ENOENT';
+    throw new Fault(absent ? text.absent(file) : text.unreadable(file, `${cause.code}`));
   });
-  if (!found.isFile()) throw new Fault(`${file}: is not a file; give a WAV recording`);
-  if (found.size === 0) throw new Fault(`${file}: the file is empty; give a WAV recording`);
+  if (!found.isFile()) throw new Fault(text.noRegularFile(file));
+  if (found.size === 0) throw new Fault(text.empty(file));
 }
+
+const { listen: text } = commandLine;
 
 /** Peak under which a recording holds nothing that could be heard: about 60 dB below full scale. */
 const silentPeak = 0.001;
@@ -100,11 +100,11 @@ async function one(file: string, hearer: LoadedModel, options: ListenOptions): P
       heard: show,
     });
   } catch (cause) {
-    if (cause instanceof PortError) throw new Fault(`${file}: ${cause.message}`);
+    if (cause instanceof PortError) throw new Fault(commandLine.of(file, cause.message));
     throw cause;
   }
   if (exam.peak < silentPeak) {
-    throw new Fault(`${file}: holds only silence; check the microphone and record again`);
+    throw new Fault(text.silent(file));
   }
   const { session, audioMs, decodeMs } = exam;
   const findings = standingFindings(session.state.record);
@@ -140,9 +140,9 @@ async function one(file: string, hearer: LoadedModel, options: ListenOptions): P
     });
     return;
   }
-  answer(`${basename(file)}: ${findings.length} findings recorded`);
+  answer(text.recorded(basename(file), findings.length));
   if (localization !== undefined) answer(localizationText(localization));
-  else answer('The exam was not called complete, so no site was computed; say "exam complete".');
+  else answer(text.notComplete);
 }
 
 /** Writes the note, the record and the exports. @throws Fault when the folder cannot be written */
@@ -154,6 +154,6 @@ async function writePapers(folder: string, report: Report, drawings: Drawings): 
     }
   } catch (cause) {
     const why = cause instanceof Error ? cause.message : String(cause);
-    throw new Fault(`--out ${folder}: cannot be written (${why}); choose another folder`);
+    throw new Fault(text.notWritten(folder, why));
   }
 }

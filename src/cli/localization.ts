@@ -1,17 +1,20 @@
 import type { Hypothesis, Localization, Reason } from '../localize/index.ts';
+import { commandLine } from './messages.ts';
 
 const percent = (p: number): string => `${Math.round(p * 100)} %`.padStart(5);
-const reasons = (label: string, list: readonly Reason[]): readonly string[] =>
-  list.length === 0 ? [] : [`        ${label} ${list.map(({ text }) => text).join('; ')}`];
+const reasons = (told: (reasons: string) => string, list: readonly Reason[]): readonly string[] =>
+  list.length === 0 ? [] : [`        ${told(list.map(({ text }) => text).join('; '))}`];
+
+const { localization: words } = commandLine;
 
 const shown = 4;
 
 function hypothesisLines(hypothesis: Hypothesis): readonly string[] {
   return [
     `  ${percent(hypothesis.probability)}  ${hypothesis.name}`,
-    ...reasons('for    ', hypothesis.explains.slice(0, shown)),
-    ...reasons('against', hypothesis.against.slice(0, shown)),
-    ...reasons('leaves ', hypothesis.unexplained.slice(0, shown)),
+    ...reasons(words.for, hypothesis.explains.slice(0, shown)),
+    ...reasons(words.against, hypothesis.against.slice(0, shown)),
+    ...reasons(words.leaves, hypothesis.unexplained.slice(0, shown)),
   ];
 }
 
@@ -20,22 +23,20 @@ export function localizationText(localization: Localization): string {
   const { hypotheses, nextTests, cautions, nothing, enough, other } = localization;
   const lines: string[] = [];
   for (const { urgency, text } of cautions) {
-    lines.push(urgency === 'now' ? `CANNOT WAIT: ${text}` : `Caution: ${text}`);
+    lines.push(urgency === 'now' ? words.cannotWait(text) : words.caution(text));
   }
   if (nothing !== undefined) lines.push(nothing);
   if (hypotheses.length > 0) {
-    lines.push('Where the lesion may be:');
+    lines.push(words.sites);
     for (const hypothesis of hypotheses.slice(0, shown)) lines.push(...hypothesisLines(hypothesis));
     const rest = hypotheses.slice(shown).reduce((sum, h) => sum + h.probability, other);
-    lines.push(`  ${percent(rest)}  everything else`);
+    lines.push(`  ${percent(rest)}  ${words.else}`);
   }
   if (nextTests.length > 0) {
-    lines.push('What one more test would tell:');
+    lines.push(words.next);
     for (const { text } of nextTests.slice(0, 3)) lines.push(`  ${text}`);
   }
   if (enough !== undefined) lines.push(enough);
-  lines.push(
-    'An aid to reasoning, computed from these findings alone. It defers to the clinician and to local guidance.',
-  );
+  lines.push(words.disclaimer);
   return lines.join('\n');
 }

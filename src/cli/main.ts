@@ -4,10 +4,10 @@ import { demo } from './demo.ts';
 import { parseExpectation } from './expectation.ts';
 import { Fault } from './fault.ts';
 import { listen } from './listen.ts';
+import { commandLine } from './messages.ts';
 import { models } from './models.ts';
 import { answer, tell } from './output.ts';
 import { localizeRecord } from './record.ts';
-import { usage } from './usage.ts';
 import { interpretWords } from './words.ts';
 
 type Options = Readonly<Record<string, { readonly type: 'string' | 'boolean' }>>;
@@ -44,7 +44,7 @@ export async function run(args: readonly string[]): Promise<number> {
     return 0;
   } catch (error) {
     if (error instanceof Fault) {
-      tell(`plessor: ${error.message}`);
+      tell(commandLine.fault(error.message));
       return 2;
     }
     throw error;
@@ -53,13 +53,11 @@ export async function run(args: readonly string[]): Promise<number> {
 
 async function dispatch([verb, ...rest]: readonly string[]): Promise<void> {
   if (verb === undefined || verb === '--help' || verb === '-h' || verb === 'help') {
-    answer(usage);
+    answer(commandLine.usage);
     return;
   }
   if (!(verb in verbs)) {
-    throw new Fault(
-      `there is no "${verb}"; use ${Object.keys(verbs).join(', ')} (plessor help tells more)`,
-    );
+    throw new Fault(commandLine.noVerb(verb, Object.keys(verbs).join(', ')));
   }
   const { values, positionals } = parsed(verb as Verb, rest);
   const text = (name: string): string | undefined => {
@@ -87,10 +85,10 @@ async function dispatch([verb, ...rest]: readonly string[]): Promise<void> {
         json: asJson,
       });
     case 'localize':
-      if (positionals.length > 1) throw new Fault('localize takes one record file');
+      if (positionals.length > 1) throw new Fault(commandLine.localize.oneFile);
       return localizeRecord(positionals[0], asJson);
     case 'check':
-      if (positionals.length > 1) throw new Fault('check takes one file');
+      if (positionals.length > 1) throw new Fault(commandLine.check.oneFile);
       return check({
         file: positionals[0],
         passphraseFile: text('passphrase-file'),
@@ -121,6 +119,6 @@ function parsed(verb: Verb, args: readonly string[]) {
     };
   } catch (cause) {
     const why = cause instanceof Error ? cause.message.replace(/\. To specify.*/s, '') : '';
-    throw new Fault(`${verb}: ${why} (plessor help tells what it takes)`);
+    throw new Fault(commandLine.badOptions(verb, why));
   }
 }

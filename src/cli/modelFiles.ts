@@ -6,6 +6,7 @@ import type { Model } from '../app/models/manifest.ts';
 import type { ModelShelf } from '../app/models/shelf.ts';
 import type { ModelSource } from '../app/models/source.ts';
 import { PortError } from '../ports.ts';
+import { commandLine } from './messages.ts';
 
 /** Where this user's models are kept: `PLESSOR_MODELS`, else where the system keeps such data. */
 export function modelsFolder(
@@ -24,6 +25,8 @@ export function modelsFolder(
   }
 }
 
+const { models: text } = commandLine;
+
 const hashesName = 'installed.json';
 
 /**
@@ -38,9 +41,7 @@ export function folderShelf(folder: string): ModelShelf {
       const full = cause.code === 'ENOSPC' || cause.code === 'EDQUOT';
       throw new PortError(
         full ? 'full' : 'denied',
-        full
-          ? `${folder} is full; make room and add the model again, it goes on from there`
-          : `${folder} cannot be written (${cause.code}); set PLESSOR_MODELS to another folder`,
+        full ? text.folderFull(folder) : text.folderUnwritable(folder, `${cause.code}`),
         { cause },
       );
     });
@@ -77,11 +78,7 @@ export function folderShelf(folder: string): ModelShelf {
       readFile(there(model, path)).then(
         (bytes) => new Uint8Array(bytes),
         (cause: unknown) => {
-          throw new PortError(
-            'not-found',
-            `${path} of ${model} is missing; run "plessor models add ${model}"`,
-            { cause },
-          );
+          throw new PortError('not-found', text.fileMissing(path, model), { cause });
         },
       ),
     async remove(model) {
@@ -104,11 +101,12 @@ export function folderSource(model: Model, place: string): ModelSource {
         return { is: 'bytes', from, pieces: createReadStream(path, { start: from }) };
       }
       const { debian } = model;
-      const hint =
+      throw new PortError(
+        'not-found',
         debian?.folder === place
-          ? `install it with "apt-get install ${debian.package}"`
-          : 'give the folder that holds the files of the model';
-      throw new PortError('not-found', `${place} has no ${file.path}; ${hint}`);
+          ? text.debianLacks(place, file.path, debian.package)
+          : text.placeLacks(place, file.path),
+      );
     },
   };
 }

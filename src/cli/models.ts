@@ -14,8 +14,11 @@ import { filesIn, packagedModel } from '../engines/soundswallower/node.ts';
 import { chosenLanguage } from '../exam/index.ts';
 import { PortError } from '../ports.ts';
 import { Fault } from './fault.ts';
+import { commandLine } from './messages.ts';
 import { folderShelf, folderSource, modelsFolder } from './modelFiles.ts';
 import { answer, answerJson, tell } from './output.ts';
+
+const { models: text } = commandLine;
 
 /** Engines that run on the command line; the others need a browser. */
 const engines = ['soundswallower'];
@@ -49,7 +52,7 @@ export async function modelFiles(
     orFault(cause);
   }
   const fault = await faultOf(model, shelf);
-  if (fault !== undefined) throw new Fault(`${id}: ${fault}`);
+  if (fault !== undefined) throw new Fault(commandLine.of(id, fault));
   const packaged = filesIn(packagedModel());
   if (model.package !== undefined) return packaged;
   return async (name) => {
@@ -62,23 +65,20 @@ export async function modelFiles(
 
 /** What keeps a model from being used; nothing when every file is the one that was installed. */
 async function faultOf(model: Model, shelf: ModelShelf): Promise<string | undefined> {
-  const again =
-    model.package === undefined
-      ? `run "plessor models add ${model.id}"`
-      : 'install the program again (npm ci)';
+  const again = model.package === undefined ? text.addAgain(model.id) : text.installAgain;
   const hashes =
     model.package === undefined
       ? await shelf.installed(model.id)
       : Object.fromEntries(model.files.map(({ path, sha256 }) => [path, sha256]));
-  if (hashes === undefined) return `it is not installed; ${again}`;
+  if (hashes === undefined) return text.notInstalled(again);
   for (const { path } of model.files) {
     const bytes = await (model.package === undefined
       ? shelf.file(model.id, path)
       : filesIn(packagedModel())(path as Parameters<LoadFile>[0])
     ).catch(() => undefined);
-    if (bytes === undefined) return `${path} is missing; ${again}`;
+    if (bytes === undefined) return text.missing(path, again);
     if ((await sha256Of(new Uint8Array(bytes))) !== hashes[path]) {
-      return `${path} is not the file that was installed; ${again}`;
+      return text.otherFile(path, again);
     }
   }
   return undefined;
@@ -106,13 +106,13 @@ export async function models(words: readonly string[], options: ModelsOptions): 
     return;
   }
   if (!['add', 'remove'].includes(verb) || id === undefined || more.length > 0) {
-    throw new Fault('models takes nothing, "add ID" or "remove ID"');
+    throw new Fault(text.badWords);
   }
   const model = modelOf(id);
   if (verb === 'remove') {
-    if (model === embedded) throw new Fault(`${id} comes with the program and cannot be removed`);
+    if (model === embedded) throw new Fault(text.bundled(id));
     await shelf.remove(id);
-    tell(`${id} is removed`);
+    tell(text.removed(id));
     if (json) answerJson({ id, installed: false });
     return;
   }
@@ -120,15 +120,15 @@ export async function models(words: readonly string[], options: ModelsOptions): 
     await add(model, shelf, options);
   }
   const fault = await faultOf(model, shelf);
-  if (fault !== undefined) throw new Fault(`${id}: ${fault}`);
-  tell(`${id} is installed; its ${model.files.length} files are as they should be`);
+  if (fault !== undefined) throw new Fault(commandLine.of(id, fault));
+  tell(text.installed(id, model.files.length));
   if (json) answerJson({ id, installed: true });
 }
 
 async function add(model: Model, shelf: ModelShelf, options: ModelsOptions): Promise<void> {
   const { id, bytes, licence, notice } = model;
   const source = sourceOf(model, options);
-  tell(`${id}: ${megabytes(bytes)}, ${licence}. ${notice}`);
+  tell(commandLine.of(id, text.about(megabytes(bytes), licence, notice)));
   let shown = -1;
   const done: Installation = await install({
     model,
@@ -136,32 +136,28 @@ async function add(model: Model, shelf: ModelShelf, options: ModelsOptions): Pro
     shelf,
     progress: (came) => {
       const tenth = Math.floor((10 * came) / bytes);
-      if (tenth > shown && tenth <= 10) tell(`${id}: ${tenth * 10} %`);
+      if (tenth > shown && tenth <= 10) tell(commandLine.of(id, text.percent(tenth * 10)));
       shown = Math.max(shown, tenth);
     },
     ...(options.confirm === undefined ? {} : { confirm: options.confirm }),
   }).catch(orFault);
   if (done.is === 'installed') return;
   for (const { path, sha256 } of done.hashes) tell(`  ${sha256}  ${path}`);
-  throw new Fault(
-    `${id}: it has come but is not installed, because the manifest knows no hash of the files above; compare them with what the publisher says, then run "plessor models add ${id} --confirm ${done.fingerprint}"`,
-  );
+  throw new Fault(text.unconfirmed(id, done.fingerprint));
 }
 
 /** @throws Fault for a place that a model cannot come from */
 function sourceOf(model: Model, { from, debian, confirm }: ModelsOptions): ModelSource {
   if (confirm !== undefined) return nothingMore;
   if (debian) {
-    if (model.debian === undefined) throw new Fault(`${model.id} is in no Debian package`);
+    if (model.debian === undefined) throw new Fault(text.noDebian(model.id));
     return folderSource(model, from ?? model.debian.folder);
   }
   if (from === undefined) return webSource();
   if (!/^https?:\/\//.test(from)) return folderSource(model, from);
   const unhashed = model.files.some(({ sha256 }) => sha256 === null);
   if (from.startsWith('http:') && unhashed) {
-    throw new Fault(
-      `${from}: on the way without encryption the files could be changed, and the manifest has no hash of some; give an https address or a folder`,
-    );
+    throw new Fault(text.unsafe(from));
   }
   const base = from.endsWith('/') ? from : `${from}/`;
   return webSource({ addressOf: ({ path }) => new URL(path, base).href });
@@ -194,8 +190,8 @@ const described = async (model: Model, shelf: ModelShelf): Promise<Described> =>
 
 const line = ({ id, name, bytes, installed, hears }: Described): string =>
   [
-    installed ? 'installed' : 'absent   ',
+    (installed ? text.standing.installed : text.standing.absent).padEnd(9),
     id.padEnd(22),
     megabytes(bytes).padStart(8),
-    hears ? name : `${name} (in the page only)`,
+    hears ? name : text.pageOnly(name),
   ].join('  ');

@@ -1,6 +1,7 @@
 import type { Utterance } from '../app/session.ts';
 import { type Finding, findingName } from '../exam/index.ts';
 import { messages } from './language.ts';
+import { commandLine } from './messages.ts';
 
 /** Progress and talk go to standard error; standard output is for the answer alone. */
 export const tell = (line: string): void => {
@@ -17,24 +18,26 @@ export const answerJson = (value: unknown): void => {
 
 const named = (finding: Finding): string => findingName(finding, messages.names);
 
-const seconds = (ms: number): string => `${(ms / 1000).toFixed(1)} s`;
+const { utterance: text } = commandLine;
+
+const seconds = (ms: number): string => text.seconds((ms / 1000).toFixed(1));
 
 /** One utterance as lines for a person. */
 export function utteranceText(utterance: Utterance, timed: boolean): string {
   const { outcome, heard, findings, command, readBack, confidence } = utterance;
   const when = timed ? `${seconds(utterance.startMs).padStart(8)}  ` : '';
   const gap = ' '.repeat(when.length);
-  const lines = [`${when}heard     ${heard === '' ? '(nothing)' : heard}`];
+  const lines = [`${when}${text.heard(heard === '' ? text.nothing : heard)}`];
   if (outcome === 'recorded') {
-    lines.push(`${gap}recorded  ${findings.map(named).join('; ')}`);
+    lines.push(`${gap}${text.recorded(findings.map(named).join('; '))}`);
   } else if (outcome === 'command') {
-    lines.push(`${gap}command   ${command ?? ''}`);
+    lines.push(`${gap}${text.command(command ?? '')}`);
   } else if (outcome === 'ask') {
-    lines.push(`${gap}to answer ${findings.map(named).join('; ') || '(incomplete)'}`);
+    lines.push(`${gap}${text.toAnswer(findings.map(named).join('; ') || text.incomplete)}`);
   } else {
-    lines.push(`${gap}passed over, not examination speech`);
+    lines.push(`${gap}${text.passedOver}`);
   }
-  if (readBack !== '') lines.push(`${gap}says      “${readBack}”`);
-  if (timed && outcome !== 'ignored') lines.push(`${gap}certain   ${confidence.toFixed(2)}`);
+  if (readBack !== '') lines.push(`${gap}${text.says(readBack)}`);
+  if (timed && outcome !== 'ignored') lines.push(`${gap}${text.certain(confidence.toFixed(2))}`);
   return lines.join('\n');
 }

@@ -5,6 +5,7 @@ import { chosenLanguage, ms } from '../exam/index.ts';
 import type { Expectation } from '../interpret/index.ts';
 import { Fault } from './fault.ts';
 import { messages } from './language.ts';
+import { commandLine } from './messages.ts';
 import { answer, answerJson, utteranceText } from './output.ts';
 
 export interface InterpretOptions {
@@ -40,7 +41,7 @@ export async function interpretWords(options: InterpretOptions): Promise<void> {
   };
   if (file === undefined) {
     if (words === undefined || words.trim() === '') {
-      throw new Fault('interpret needs words: plessor interpret "right patellar three plus"');
+      throw new Fault(commandLine.interpret.noWords);
     }
     const utterance = fresh().type(words);
     if (json) answerJson(utterance);
@@ -48,7 +49,7 @@ export async function interpretWords(options: InterpretOptions): Promise<void> {
     return;
   }
   const text = await readFile(file, 'utf8').catch((cause: NodeJS.ErrnoException) => {
-    throw new Fault(`${file}: cannot be read (${cause.code ?? cause.message}); give a text file`);
+    throw new Fault(commandLine.interpret.unreadable(file, cause.code ?? cause.message));
   });
   const utterances: Utterance[] = [];
   let session = fresh();

@@ -31,8 +31,7 @@ function readFrom(files: ReadonlyMap<string, Blob>): void {
     },
     put: async () => {},
   } as unknown as NonNullable<typeof env.customCache>;
-  env.fetch = async (address) =>
-    new Response(null, { status: 404, statusText: String(address) });
+  env.fetch = async (address) => new Response(null, { status: 404, statusText: String(address) });
   const { wasm } = env.backends.onnx;
   if (wasm !== undefined) {
     wasm.numThreads = 1;
