@@ -15,10 +15,17 @@ const isNode = (value: unknown): value is Node =>
 const nameOf = (node: unknown): string =>
   isNode(node) && node.type === 'Identifier' ? String(node.name) : '';
 
+const memberOf = (node: unknown): string =>
+  isNode(node) && node.type === 'MemberExpression' ? nameOf(node.property) : '';
+
 /** Errors of the program itself: nobody sees them but who writes it. */
 const ofTheProgram = /^(Error|RangeError|TypeError|SyntaxError)$/;
 /** What makes a line that is shown of what is written in it. */
 const shown = /^(PortError|fail|fault)$/;
+/** What shows the very line that it is given. */
+const shows = /^(notice|tell|told|answer|refuse)$/;
+const isText =
+  /^(Literal|TemplateLiteral|ConditionalExpression|LogicalExpression|BinaryExpression)$/;
 
 /** A sentence, or the most of one: three words in a row, a value that is put in among them. */
 const sentence = /\p{Ll}{2}[,;:]? \p{Ll}{2,}[,;:]? \p{Ll}{2}/u;
@@ -58,7 +65,9 @@ function literals(source: string, name = 'source.ts'): readonly string[] {
         const [first, ...rest] = node.arguments as readonly Node[];
         if (isNode(node.callee)) visit(node.callee, inLine);
         // The first tells what kind it is, or where.
-        if (first !== undefined) visit(first, inLine && !shown.test(callee));
+        const isLine =
+          shows.test(callee || memberOf(node.callee)) && isText.test(first?.type ?? '');
+        if (first !== undefined) visit(first, isLine || (inLine && !shown.test(callee)));
         for (const one of rest) visit(one, inLine || shown.test(callee));
         return;
       }
@@ -78,13 +87,14 @@ describe('a literal is found', () => {
   test.each([
     ["throw new PortError('denied', 'refused');", 'refused'],
     [`throw new PortError('denied', \`refused: \${why}\`);`, 'refused: '],
-    [`tell(\`cannot read \${file}\`);`, 'cannot read value'],
+    [`list.push(\`cannot read \${file}\`);`, 'cannot read value'],
     [
       "const corrupt = (why) => new PortError('corrupt', why); corrupt('the file is empty');",
       'the file is empty',
     ],
     ["fail('path.kind', text.kind ?? 'missing');", 'missing'],
     ["notice.value = 'The disk is full.';", 'The disk is full.'],
+    ["parts.notice('Gone');", 'Gone'],
   ])('%s', (source, text) => {
     expect(literals(source)).toEqual([text]);
   });
@@ -92,6 +102,7 @@ describe('a literal is found', () => {
     "import { a } from './the file.ts';",
     "throw new PortError('denied', text.refused);",
     "throw new RangeError('no such row');",
+    "tell({ is: 'ready' });",
     "const mode: 'not tested' = give('grammar.open');",
   ])('and this is none: %s', (source) => {
     expect(literals(source)).toEqual([]);
