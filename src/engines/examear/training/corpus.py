@@ -1,4 +1,4 @@
-"""Packs human recordings into one file: clips at 16 kHz with words, speaker and part.
+"""Packs human recordings into one file: clips at 16 kHz with words, speaker and part, and what is told of both.
 
     python3 corpus.py SPEECH_DIR OUT.npz [--transcripts DIR] [--prompts DIR]
 
@@ -6,7 +6,8 @@ SPEECH_DIR holds MANIFEST.tsv and the folders words-train, digits-8khz, conversa
 the names of people to leave out, words and conversation. DIR of transcripts: what PocketSphinx with
 its general language model heard in conversation-train, NUMBER.txt with `word start end confidence`
 lines (`pocketsphinx_continuous -infile NUMBER.wav -time yes`). DIR of prompts: Debian's
-asterisk-core-sounds-en-wav (digits, letters).
+asterisk-core-sounds-en-wav (digits, letters). Sex and accent are of `speakers.tsv`, which has them where
+the corpora tell; nobody's are guessed.
 """
 
 import csv
@@ -22,6 +23,12 @@ from scipy.signal import resample_poly
 
 
 RATE = 16_000
+PROMPTS = {"speaker": "prompt", "source": "asterisk-core-sounds-en-wav, by Allison Smith", "licence": "CC BY-SA 3.0"}
+
+
+def table(path: Path) -> list[dict[str, str]]:
+    with open(path) as f:
+        return list(csv.DictReader(f, delimiter="\t"))
 
 
 def read(path: Path) -> np.ndarray:
@@ -56,13 +63,17 @@ def main() -> None:
     args = sys.argv[1:]
     speech, out = Path(args[0]), args[1]
     option = lambda name: Path(args[args.index(name) + 1]) if name in args else None
-    rows = list(csv.DictReader(open(speech / "MANIFEST.tsv"), delimiter="\t"))
+    rows = table(speech / "MANIFEST.tsv")
+    told = {r["speaker"]: r for r in table(Path(__file__).with_name("speakers.tsv"))}
     tested = {r["speaker"] for r in rows if r["path"].split("/")[0] in ("words", "conversation")}
     clips, meta, left_out = [], [], 0
 
-    def add(sound, words, speaker, source):
+    def add(sound, words, row, source):
+        speaker = row["speaker"]
         clips.append(np.round(np.clip(sound, -1, 1) * 32767).astype(np.int16))
-        meta.append({"words": words, "speaker": speaker, "source": source, "dev": kept_for_checking(speaker), "n": len(sound)})
+        about = {key: told.get(speaker, {}).get(key, "") for key in ("sex", "accent")}
+        meta.append({"words": words, "speaker": speaker, "source": source, "dev": kept_for_checking(speaker), "n": len(sound),
+                     "corpus": row["source"], "licence": row["licence"], **about})  # fmt: skip
 
     for r in rows:
         folder = r["path"].split("/")[0]
@@ -73,28 +84,28 @@ def main() -> None:
             continue
         sound = read(speech / r["path"])
         if folder == "conversation-train":
-            add(sound, [], r["speaker"], "talk")
+            add(sound, [], r, "talk")
             number = Path(r["path"]).stem
             transcript = option("--transcripts")
             if transcript and (transcript / f"{number}.txt").exists():
                 text = (transcript / f"{number}.txt").read_text()
                 sure = list(sure_runs(text, 0.75))
                 for words, start, end in sure:
-                    add(sound[int(start * RATE) : int(end * RATE)], words, r["speaker"], "reading")
+                    add(sound[int(start * RATE) : int(end * RATE)], words, r, "reading")
                 # Heard less surely: for the training to judge. What is sure throughout is in already.
                 for words, start, end in sure_runs(text, 0.35):
                     if (words, start, end) not in sure:
-                        add(sound[int(start * RATE) : int(end * RATE)], words, r["speaker"], "doubtful")
+                        add(sound[int(start * RATE) : int(end * RATE)], words, r, "doubtful")
         else:
             word = {"0": "zero"}.get(r["transcript"], r["transcript"]).lower()
             source = "word" if folder == "words-train" else "digit"
-            add(trimmed(sound), [word], r["speaker"], source)
+            add(trimmed(sound), [word], r, source)
     prompts = option("--prompts")
     if prompts:
         for file in sorted(prompts.rglob("*.wav")):
             word = prompt_word(file.parent.name, file.stem)
             if word:
-                add(trimmed(read(file)), [word], "prompt", "prompt")
+                add(trimmed(read(file)), [word], PROMPTS, "prompt")
     np.savez_compressed(out, sound=np.concatenate(clips), meta=np.frombuffer(json.dumps(meta).encode(), np.uint8))
     hours = lambda s, d: sum(m["n"] for m in meta if m["source"] == s and m["dev"] == d) / RATE / 60
     for source in sorted({m["source"] for m in meta}):

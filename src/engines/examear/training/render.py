@@ -1,14 +1,34 @@
 """Speaks the training texts with every free voice at hand that is no test voice."""
 
+import shutil
 import subprocess
-import sys
 import tempfile
 import wave
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 from scipy.signal import resample_poly
+
+
+class Voice(NamedTuple):
+    program: str
+    rendered: float  # share of what is rendered
+    trained: float  # share of what is trained on
+    package: str  # of Debian
+    licence: str  # as that package's copyright file has it
+
+
+# Of RHVoice's English voices those with a free licence whose speakers no test voice has.
+VOICES = {
+    "espeak": Voice("espeak-ng", 0.38, 0.34, "espeak-ng", "GPL-3+"),
+    "ked": Voice("festival", 0.14, 0.15, "festvox-kdlpc16k", "University of Edinburgh, as MIT with names kept"),
+    "pico:en-US": Voice("pico2wave", 0.14, 0.15, "libttspico-utils", "Apache-2.0"),
+    "pico:en-GB": Voice("pico2wave", 0.14, 0.15, "libttspico-utils", "Apache-2.0"),
+    "bdl": Voice("RHVoice-test", 0.1, 0.105, "rhvoice-english", "LGPL-2.1+"),
+    "clb": Voice("RHVoice-test", 0.1, 0.105, "rhvoice-english", "LGPL-2.1+"),
+}
 
 ACCENTS = ["en-us", "en-gb", "en-gb-scotland", "en-gb-x-rp", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-029", "en-us-nyc"]
 # The variants of espeak-ng that sound like a person rather than a machine or a whisper.
@@ -18,10 +38,6 @@ VARIANTS = (
     "john kaukovalta klatt klatt2 klatt3 klatt4 klatt5 linda m1 m2 m3 m4 m5 m6 m7 m8 marcelo max michel miguel norbert pablo "
     "paul pedro quincy rob robert sandro shelby steph steph2 steph3 travis victor zac"
 ).split()
-
-
-# Of RHVoice's English voices those with a free licence whose speakers no test voice has.
-RHVOICE = ("bdl", "clb")
 
 
 def spoken(words: list[str]) -> str:
@@ -68,7 +84,7 @@ def batch(job):
                     ["espeak-ng", "-v", name, "-s", str(rng.integers(120, 215)), "-p", str(rng.integers(15, 80)),
                      "-g", str(rng.choice([0, 0, 0, 2])), "-w", path, spoken(words)],
                     stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)  # fmt: skip
-            elif voice in RHVOICE:
+            elif VOICES[voice].program == "RHVoice-test":
                 subprocess.run(
                     ["RHVoice-test", "-p", voice, "-r", str(rng.integers(80, 125)), "-t", str(rng.integers(85, 118)), "-o", path],
                     input=spoken(words).encode(), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)  # fmt: skip
@@ -84,16 +100,26 @@ def batch(job):
     return voice, out
 
 
-def rendered(texts: list[list[str]], shares: dict[str, float], processes: int):
-    """[(index of text, voice, sound as int16 at 16 kHz)]"""
+def rendered(texts: list[list[str]], processes: int):
+    """[(index of text, voice, sound as int16 at 16 kHz)], by the voices whose program is here."""
+    here = [name for name, voice in VOICES.items() if shutil.which(voice.program)]
+    if texts and not here:
+        raise SystemExit(f"no voice is here: {', '.join(sorted({v.program for v in VOICES.values()}))}")
     rng = np.random.default_rng(6)
-    voices = rng.choice(list(shares), len(texts), p=np.array(list(shares.values())) / sum(shares.values()))
+    share = np.array([VOICES[name].rendered for name in here])
+    voices = rng.choice(here, len(texts), p=share / share.sum()) if texts else []
     jobs = []
-    for voice in shares:
+    for voice in here:
         mine = [(i, texts[i]) for i in range(len(texts)) if voices[i] == voice]
         jobs += [(voice, 1000 * k + len(voice), mine[k : k + 40]) for k in range(0, len(mine), 40)]
     rng.shuffle(jobs)
+    got = dict.fromkeys(here, 0)
     with ProcessPoolExecutor(processes) as pool:
         for voice, out in pool.map(batch, jobs):
+            got[voice] += len(out)
             for i, sound in out:
                 yield i, voice, sound
+    for voice in here:
+        asked = sum(v == voice for v in voices)
+        if got[voice] < 0.9 * asked:
+            print(f"{voice}: {got[voice]} of {asked} came; is {VOICES[voice].package} whole?", flush=True)
