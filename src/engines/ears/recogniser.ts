@@ -78,7 +78,7 @@ class Ears implements Recogniser {
     const words = best.words.map(({ word }) => word);
     const ahead = this.#mixture.ahead(joined(this.#sound), words);
     const backs = ahead !== undefined && ahead / Math.max(1, frames) > backed;
-    return { ...heard, anySpeech: anySpeech + (backs ? -counts : counts) * long };
+    return { ...heard, anySpeech: anySpeech + (backs ? -counts.for : counts.against) * long };
   }
 
   async reconsider(networks: readonly WordNetwork[]): Promise<Heard> {

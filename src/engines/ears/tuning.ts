@@ -10,14 +10,14 @@ export const tuning = {
   /**
    * Whether it is examination speech at all, in nats for each frame of 10 ms. Where the exam ear doubts
    * it, the mixture models decide: with any speech beside it, they lose almost every sentence that was
-   * not said.
+   * not said. What they say counts as much as it tells one from the other (README.md).
    */
   talk: {
     /** Frames that an utterance counts longer than it is, as in `Calibration`. */
     unheard: 100,
-    doubtful: { from: -0.06, to: -0.025 },
+    doubtful: { from: -0.12, to: -0.025 },
     /** So far behind any speech a sentence may be and still be backed. */
-    backed: -0.7,
-    counts: 0.03,
+    backed: -0.45,
+    counts: { for: 0.05, against: 0.03 },
   },
 } as const;

@@ -1,7 +1,7 @@
 /** Settings of hearing (see README.md for how each was found). */
 export const tuning = {
   /** Nats behind the best way that a way is still followed, while listening and when hearing again. */
-  beam: 24,
+  beam: 40,
   beamAgain: 80,
   /**
    * Words are shown on which all ways agree that are no more nats behind the best, as long as it is no more
