@@ -111,7 +111,12 @@ export function createEar(parts: EarParts): Ear {
     parts.measured?.(evidence);
     const another = nearness.faint(placed) > farFainter;
     if (understood.certainty !== 'foreign') nearness.learn(placed);
-    const doubted = (cut || another) && understood.certainty === 'sure';
+    const { noise } = parts.calibration;
+    const drowned =
+      noise !== undefined &&
+      understood.confidence < noise.record &&
+      nearness.overRoom(placed) < noise.within;
+    const doubted = (cut || another || drowned) && understood.certainty === 'sure';
     const heard = doubted ? { ...understood, certainty: 'unsure' as const } : understood;
     const kept = heard.words.length === 0 || pieces.length === 0 ? {} : { sound: joined(pieces) };
     parts.utterance({ ...heard, startMs: ms(startedAt), endMs: ms(at), ...kept });

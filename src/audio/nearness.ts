@@ -3,7 +3,8 @@ import { frameMs, frameSamples, levelOf, smoothed } from './endpoint.ts';
 
 /**
  * How near to the microphone words were said, by loudness: a few words far fainter than the rest of an
- * utterance, or an utterance far fainter than the examiner's others, may be somebody else's.
+ * utterance, or an utterance far fainter than the examiner's others, may be somebody else's; words hardly
+ * louder than the room may be heard wrong.
  */
 export interface Nearness {
   /** An utterance begins. */
@@ -15,6 +16,8 @@ export interface Nearness {
    * the loudest word under what it usually is; 0 where there is nothing to compare.
    */
   faint(words: readonly HeardWord[]): number;
+  /** How far, in dB, the loudest of these words lies over the room just before; without end where nobody knows. */
+  overRoom(words: readonly HeardWord[]): number;
   /** The utterance in progress, with these words, was examination speech. */
   learn(words: readonly HeardWord[]): void;
 }
@@ -22,6 +25,8 @@ export interface Nearness {
 /** As of the endpointer: vowels and consonants alike. */
 const lift = 0.5;
 const levelShare = 0.3;
+/** Frames from before the onset, with which every utterance begins, once their level has settled. */
+const before = [2, 30] as const;
 /** Words between others are faint by themselves ("the", "at"): so much in a row must be. */
 const leastRunMs = 200;
 /**
@@ -64,6 +69,12 @@ export function createNearness(): Nearness {
       const loudest = Math.max(...known.map(({ loudness }) => loudness));
       const within = known.map((_, i) => loudest - loudestOfRun(known.slice(i)));
       return Math.max(0, (middle(usual) ?? loudest) - loudest, ...within);
+    },
+    overRoom(words) {
+      const known = measured(words);
+      const room = middle(levels.slice(...before));
+      if (known.length === 0 || room === undefined) return Number.POSITIVE_INFINITY;
+      return Math.max(...known.map(({ loudness }) => loudness)) - room;
     },
     learn(words) {
       const known = measured(words);

@@ -23,6 +23,8 @@ export interface Calibration {
   readonly slots: Curve;
   /** Recorded from this probability on. */
   readonly record: number;
+  /** Where words are so few dB louder than the room, from this probability on. */
+  readonly noise?: { readonly within: number; readonly record: number };
   /** Passed over below this probability of examination speech. */
   readonly attend: number;
   /** Sound of which nothing is known, in frames of 10 ms, that each utterance is weighed with. */

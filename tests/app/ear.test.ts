@@ -5,7 +5,7 @@ import { english } from '../../src/app/language.ts';
 import type { HeardWords } from '../../src/app/session.ts';
 import type { WordNetwork } from '../../src/grammar/index.ts';
 import { chain } from '../../src/grammar/index.ts';
-import { rivals } from '../../src/interpret/index.ts';
+import { type Calibration, rivals } from '../../src/interpret/index.ts';
 import type { Path, Recogniser } from '../../src/ports.ts';
 
 const language = english();
@@ -167,7 +167,7 @@ describe('a key says when to listen', () => {
   });
 });
 
-describe('what is far fainter may be somebody else', () => {
+describe('how loud words are', () => {
   const text = 'right patellar three plus';
   /** Four words of half a second; an utterance begins about 350 ms before its first. */
   const timed: Path = {
@@ -178,12 +178,24 @@ describe('what is far fainter may be somebody else', () => {
     }),
   };
   /** Sentences of which each word is so loud, with a pause between them. */
-  async function certainties(...sentences: readonly (readonly number[])[]) {
+  const certainties = (...sentences: readonly (readonly number[])[]) =>
+    certaintiesIn({ room: 1e-4, margin: 150, calibration: calibrations.mixture }, ...sentences);
+  async function certaintiesIn(
+    where: {
+      /** How loud the room is. */
+      readonly room: number;
+      /** How far the sentence is ahead of its nearest rival. */
+      readonly margin: number;
+      readonly calibration: Calibration;
+    },
+    ...sentences: readonly (readonly number[])[]
+  ) {
+    const { room, margin, calibration } = where;
     const heard: HeardWords[] = [];
     const ear = createEar({
-      recogniser: deaf(timed, [timed, path('right patellar two plus', -150)]),
+      recogniser: deaf(timed, [timed, path('right patellar two plus', -margin)]),
       language: { ...language, network: () => network },
-      calibration: calibrations.mixture,
+      calibration,
       context: () => ({}),
       partial: () => {},
       utterance: (one) => heard.push(one),
@@ -191,10 +203,10 @@ describe('what is far fainter may be somebody else', () => {
         throw why;
       },
     });
-    const quiet = Array.from({ length: 24_000 }, (_, i) => 1e-4 * Math.sin(i));
+    const quiet = Array.from({ length: 24_000 }, (_, i) => room * Math.sin(i));
     for (const heights of sentences) {
       const words = heights.flatMap((height) =>
-        Array.from({ length: 8000 }, (_, i) => height * Math.sin(i / 5)),
+        Array.from({ length: 8000 }, (_, i) => height * Math.sin(i / 5) + room * Math.sin(i)),
       );
       ear.push(Float32Array.from([...quiet, ...words, ...quiet]));
     }
@@ -226,6 +238,14 @@ describe('what is far fainter may be somebody else', () => {
   });
   test('a soft voice from the first word on is believed', async () => {
     expect(await certainties(far, far)).toEqual(['sure', 'sure']);
+  });
+  test.each([
+    ['in a quiet room', 1e-4, 10, 'sure'],
+    ['in a loud one', 0.05, 10, 'unsure'],
+    ['far ahead of every rival in a loud one', 0.05, 30, 'sure'],
+  ])('a sentence that is fairly sure, %s', async (_where, room, margin, certainty) => {
+    const calibration = calibrations.both;
+    expect(await certaintiesIn({ room, margin, calibration }, loud)).toEqual([certainty]);
   });
 });
 

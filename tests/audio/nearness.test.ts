@@ -91,3 +91,23 @@ test('silence is no failure', () => {
   const [faint] = faintness({ placed, sound });
   expect(faint).toBe(0);
 });
+
+test.each([
+  [-60, 36, 44],
+  [-34, 10, 18],
+])('words of -20 dB in a room of %i dB are so far over it', (room, least, most) => {
+  const nearness = createNearness();
+  const lead = 350;
+  nearness.begin();
+  nearness.take(joined([tone(room, lead), even.sound]));
+  const placed = even.placed.map(({ word, startMs, endMs }) => ({
+    word,
+    startMs: startMs + lead,
+    endMs: endMs + lead,
+  }));
+  const over = nearness.overRoom(placed);
+  expect(over).toBeGreaterThan(least);
+  expect(over).toBeLessThan(most);
+  // Of words that nobody placed nothing is known.
+  expect(nearness.overRoom([])).not.toBeLessThan(0);
+});

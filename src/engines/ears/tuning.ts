@@ -18,6 +18,6 @@ export const tuning = {
     doubtful: { from: -0.12, to: -0.025 },
     /** So far behind any speech a sentence may be and still be backed. */
     backed: -0.45,
-    counts: { for: 0.05, against: 0.03 },
+    counts: { for: 0.04, against: 0.03 },
   },
 } as const;
