@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { readFile, rm } from 'node:fs/promises';
+import { readFile, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 
@@ -64,6 +64,23 @@ export async function startBrowser(profile: string): Promise<RunningBrowser> {
       return dead;
     },
   };
+}
+
+/**
+ * Resolves when a browser that met a page for the first time has noted on its own disk that the page keeps
+ * data. Chromium does so half a minute later; killed before, it forgets all that the page had written.
+ */
+export async function settled(profile: string): Promise<void> {
+  const journal = join(profile, 'Default/WebStorage/QuotaManager-journal');
+  for (let i = 0; i < 300; i++) {
+    const written = await stat(journal).then(
+      ({ size }) => size === 0,
+      () => false,
+    );
+    if (written) return;
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  }
+  throw new Error('Chromium did not note that the page keeps data');
 }
 
 async function portIn(file: string): Promise<string> {

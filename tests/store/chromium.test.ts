@@ -12,6 +12,7 @@ import {
   openVaultPage,
   type RunningBrowser,
   servePage,
+  settled,
   startBrowser,
 } from './browser.ts';
 import { bundled } from './bundle.ts';
@@ -62,7 +63,9 @@ describe.skipIf(!existsSync(executablePath))('the vault in Chromium', () => {
     script = await bundled('./page.ts');
     profile = await mkdtemp(join(tmpdir(), 'plessor-profile-'));
     await start();
-  }, 60_000);
+    await (await open()).close();
+    await settled(profile);
+  }, 120_000);
   afterAll(async () => {
     await browser.kill();
     await rm(profile, { recursive: true, force: true });
