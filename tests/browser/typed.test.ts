@@ -144,3 +144,18 @@ describe('an exam by keyboard alone', () => {
     await page.getByRole('row', { name: /Hoffmann/ }).waitFor();
   });
 });
+
+test('everything said is there however much it is, numbered from the first', async () => {
+  const { page } = await openRoom(chromium, site, silent);
+  const sentences = Array.from({ length: 120 }, (_, i) => `patient is ${(i % 90) + 1} years old`);
+  await type(page, ...sentences);
+  const lines = page.locator('.transcript li');
+  // Shut, it does not grow with the exam.
+  await expect.poll(() => lines.first().textContent()).toContain('patient is thirty years old');
+  expect(await lines.count()).toBeLessThan(120);
+  await page.getByText('Everything said').click();
+  await expect.poll(() => lines.count()).toBe(120);
+  expect(await lines.last().textContent()).toContain('patient is one');
+  expect(await page.locator('.transcript ol').getAttribute('start')).toBe('120');
+  await page.close();
+});
