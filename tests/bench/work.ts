@@ -3,6 +3,7 @@ import { scripts, speaker } from '../../demo-audio-scripts/index.ts';
 import { writeWav } from '../../src/audio/wav.ts';
 import { readBackText } from '../../src/dialogue/index.ts';
 import { bearing, type Finding, findingName } from '../../src/exam/index.ts';
+import { itemId, itemOf } from '../../src/localize/item.ts';
 import type { Sound } from '../../src/ports.ts';
 import { fliteInNode } from '../../src/voice/flite/node.ts';
 import { type Air, openAir } from '../browser/air.ts';
@@ -35,7 +36,7 @@ export async function bench(): Promise<string> {
     const every = await byVoice(site, lines, 'every');
     const abnormal = await byVoice(site, lines, 'costly');
     const told = (done: Done): string =>
-      `${done.right} recorded right, ${done.wrong} wrong; ${done.asked} asked, ${done.again} said again; ${done.gaps} gaps in the sound`;
+      `of ${done.items} items ${done.right} right in the end, ${done.wrong} wrong; ${done.asked} asked, ${done.again} said again; ${done.gaps} gaps in the sound`;
     return [
       `${count} findings in ${lines.length} breaths, ${lines.filter(({ abnormal }) => abnormal).length} of them with something abnormal, which was affirmed`,
       '| way | findings | all | a finding | |',
@@ -78,6 +79,8 @@ interface Done {
   readonly seconds: number;
   /** Findings that were said. */
   readonly said: number;
+  /** What they were about; some items were examined twice. */
+  readonly items: number;
   /** Pieces of sound that the machine lost; what they were a part of had to be said again. */
   readonly gaps: number;
   readonly right: number;
@@ -137,11 +140,14 @@ async function byVoice(
     const seconds = passed();
     const gaps = await page.evaluate(() => performance.getEntriesByName('plessor:gap').length);
     const saved = (await savedRecord(page)) as { readonly findings: readonly Finding[] };
-    const wanted = new Set(said.map((finding) => findingName(finding)));
+    // What was examined twice is what it was the last time.
+    const last = new Map(said.map((finding) => [itemId(itemOf(finding)), findingName(finding)]));
+    const wanted = new Set(last.values());
     const right = saved.findings.filter((finding) => wanted.has(findingName(finding))).length;
     return {
       seconds,
       said: said.length,
+      items: last.size,
       gaps,
       right,
       wrong: saved.findings.length - right,
