@@ -274,6 +274,8 @@ describe('the record leaves', () => {
       };
     });
     await page.goto(site.address);
+    // A page that is still getting ready draws the field anew, and what was typed and not yet left is gone.
+    await page.getByText('Ready', { exact: true }).waitFor({ timeout: 60_000 });
     await page.getByLabel('Patient label').fill('<img src=x onerror=alert(1)>');
     await examine(page, 'right patellar 3+');
     await press(page, 'Print');
