@@ -58,7 +58,8 @@ export interface Ear {
 
 /**
  * Words so many dB fainter than others, or than usual, may be somebody else's: they are asked about. 11 was
- * read off 180 sentences of two rendered voices; of the demo exams in four it asked about 13, and at 14 about a prompted reply (audio/README.md).
+ * read off 180 sentences of two rendered voices; of the demo exams in four it asked about 13, and at 14
+ * about a prompted reply (audio/README.md).
  */
 const farFainter = 17;
 

@@ -66,7 +66,7 @@ export function createNearness(): Nearness {
     faint(words) {
       const known = measured(words);
       if (known.length === 0) return 0;
-      const loudest = Math.max(...known.map(({ loudness }) => loudness));
+      const loudest = loudestOf(known);
       const within = known.map((_, i) => loudest - loudestOfRun(known.slice(i)));
       return Math.max(0, (middle(usual) ?? loudest) - loudest, ...within);
     },
@@ -74,22 +74,25 @@ export function createNearness(): Nearness {
       const known = measured(words);
       const room = middle(levels.slice(...before));
       if (known.length === 0 || room === undefined) return Number.POSITIVE_INFINITY;
-      return Math.max(...known.map(({ loudness }) => loudness)) - room;
+      return loudestOf(known) - room;
     },
     learn(words) {
       const known = measured(words);
       if (known.length === 0) return;
-      usual = [...usual, Math.max(...known.map(({ loudness }) => loudness))].slice(-kept);
+      usual = [...usual, loudestOf(known)].slice(-kept);
     },
   };
 }
+
+const loudestOf = (words: readonly { readonly loudness: number }[]): number =>
+  Math.max(...words.map(({ loudness }) => loudness));
 
 /** The loudest of the first words that together are long enough; above all where they are not. */
 function loudestOfRun(words: readonly (HeardWord & { readonly loudness: number })[]): number {
   const from = words[0]?.startMs ?? 0;
   const end = words.findIndex(({ endMs }) => endMs - from >= leastRunMs);
   if (end < 0) return Number.POSITIVE_INFINITY;
-  return Math.max(...words.slice(0, end + 1).map(({ loudness }) => loudness));
+  return loudestOf(words.slice(0, end + 1));
 }
 
 const middle = (of: readonly number[]): number | undefined =>
