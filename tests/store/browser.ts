@@ -69,6 +69,8 @@ export async function startBrowser(profile: string): Promise<RunningBrowser> {
 /**
  * Resolves when a browser that met a page for the first time has noted on its own disk that the page keeps
  * data. Chromium does so half a minute later; killed before, it forgets all that the page had written.
+ * The page must have opened its database: from then on the journal is never empty before that note is
+ * taken, while a page that has opened none leaves an empty one at once.
  */
 export async function settled(profile: string): Promise<void> {
   const journal = join(profile, 'Default/WebStorage/QuotaManager-journal');

@@ -63,7 +63,9 @@ describe.skipIf(!existsSync(executablePath))('the vault in Chromium', () => {
     script = await bundled('./page.ts');
     profile = await mkdtemp(join(tmpdir(), 'plessor-profile-'));
     await start();
-    await (await open()).close();
+    const page = await open();
+    await load(page, 'none');
+    await page.close();
     await settled(profile);
   }, 120_000);
   afterAll(async () => {
