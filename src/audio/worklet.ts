@@ -13,7 +13,9 @@ declare const currentFrame: number;
 
 class Capture extends AudioWorkletProcessor {
   readonly #size = Math.round(sampleRate * 0.03);
-  #piece = new Float32Array(this.#size);
+  // Filled again and again: the page gets a copy. Buffers given away, 64 MB of them in a quarter of an
+  // hour, would be for this thread to clear up after, while no sound may wait.
+  readonly #piece = new Float32Array(this.#size);
   #filled = 0;
   #at = 0;
 
@@ -27,8 +29,7 @@ class Capture extends AudioWorkletProcessor {
       this.#filled += part.length;
       at += part.length;
       if (this.#filled === this.#size) {
-        this.port.postMessage({ at: this.#at, sound: this.#piece }, [this.#piece.buffer]);
-        this.#piece = new Float32Array(this.#size);
+        this.port.postMessage({ at: this.#at, sound: this.#piece });
         this.#filled = 0;
       }
     }

@@ -19,7 +19,7 @@ export function RecordsKeeping() {
           autocomplete="off"
           placeholder={text.labelHint}
           value={label.value}
-          onChange={({ currentTarget }) => {
+          onInput={({ currentTarget }) => {
             label.value = currentTarget.value;
           }}
         />

@@ -16,7 +16,7 @@ export function ThisExam() {
           type="text"
           autocomplete="off"
           value={examiner.value}
-          onChange={({ currentTarget }) => {
+          onInput={({ currentTarget }) => {
             examiner.value = currentTarget.value;
           }}
         />
@@ -74,7 +74,7 @@ export function Packs() {
             type="text"
             autocomplete="off"
             value={opinion.value}
-            onChange={({ currentTarget }) => {
+            onInput={({ currentTarget }) => {
               opinion.value = currentTarget.value;
             }}
           />

@@ -99,7 +99,7 @@ function Lesion({ open }: { readonly open: OpenReview }) {
           type="text"
           autocomplete="off"
           value={own.value}
-          onChange={({ currentTarget }) => {
+          onInput={({ currentTarget }) => {
             own.value = currentTarget.value;
           }}
         />
@@ -137,7 +137,7 @@ function Signing({ open }: { readonly open: OpenReview }) {
           type="text"
           autocomplete="off"
           value={review.reviewer.value}
-          onChange={({ currentTarget }) => {
+          onInput={({ currentTarget }) => {
             review.reviewer.value = currentTarget.value;
           }}
         />

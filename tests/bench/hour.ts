@@ -110,6 +110,14 @@ const counts = (page: Page): Promise<Turns> =>
     };
   });
 
+interface Got {
+  readonly samples: number;
+  /** When the first piece came, ms. */
+  readonly since: number;
+  readonly lateMs: number;
+  readonly rate: number;
+}
+
 /** The microphone in its own time, with each read-back spoken: is any sound lost on the way? */
 async function spoken(site: Site, minutes: number): Promise<readonly string[]> {
   const sound = await exams(0, minutes);
@@ -139,15 +147,19 @@ async function spoken(site: Site, minutes: number): Promise<readonly string[]> {
     });
     await page.getByRole('button', { name: 'Listen', exact: true }).click();
     await page.waitForTimeout(minutes * 60_000);
-    const { got, gaps } = await page.evaluate(() => ({
-      got: Reflect.get(globalThis, 'got') as { samples: number; lateMs: number; rate: number },
-      gaps: performance
-        .getEntriesByName('plessor:gap')
-        .map((mark) => Number((mark as PerformanceMark).detail)),
-    }));
+    const { got, gaps } = await page.evaluate(() => {
+      const got = Reflect.get(globalThis, 'got') as Got;
+      return {
+        got,
+        gaps: performance.getEntriesByName('plessor:gap').map((mark) => ({
+          ms: Number((mark as PerformanceMark).detail),
+          minute: (mark.startTime - got.since) / 60_000,
+        })),
+      };
+    });
     const turns = await counts(page);
     return [
-      `${minutes} min as the microphone, each read-back spoken: ${(got.samples / got.rate / 60).toFixed(2)} min of sound came, ${gaps.length} gaps of together ${gaps.reduce((sum, ms) => sum + ms, 0).toFixed(0)} ms, a piece at most ${got.lateMs.toFixed(0)} ms late; ${turns.speaking} utterances begun`,
+      `${minutes} min as the microphone, each read-back spoken: ${(got.samples / got.rate / 60).toFixed(2)} min of sound came, ${gaps.length} gaps${gaps.map(({ ms, minute }) => ` (minute ${minute.toFixed(1)}: ${ms.toFixed(0)} ms)`).join('')}, a piece at most ${got.lateMs.toFixed(0)} ms late; ${turns.speaking} utterances begun`,
     ];
   } finally {
     await chromium.close();

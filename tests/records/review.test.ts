@@ -274,8 +274,10 @@ describe('the record leaves', () => {
       };
     });
     await page.goto(site.address);
-    // A page that is still getting ready draws the field anew, and what was typed and not yet left is gone.
+    // A page that is still getting ready draws itself anew; what was typed before that stays.
+    await page.getByLabel('Patient label').pressSequentially('<img src=x onerror=');
     await page.getByText('Ready', { exact: true }).waitFor({ timeout: 60_000 });
+    expect(await page.getByLabel('Patient label').inputValue()).toBe('<img src=x onerror=');
     await page.getByLabel('Patient label').fill('<img src=x onerror=alert(1)>');
     await examine(page, 'right patellar 3+');
     await press(page, 'Print');
