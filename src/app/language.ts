@@ -32,11 +32,12 @@ export function spoken(
   examples: readonly string[] = [],
 ): Language {
   const own = ofLanguage(id, files);
-  const abbreviations = own.find(({ source }) => source === 'abbreviations.txt');
+  const file = (name: string) =>
+    own.find(({ source }) => source === name) ?? { source: name, text: '' };
   return createLanguage(
     own.filter(({ source }) => source.endsWith('.jsgf')),
-    abbreviations ?? { source: 'abbreviations.txt', text: '' },
-    { examples, ...(made === undefined ? {} : { made }) },
+    file('abbreviations.txt'),
+    { alike: file('alike.txt'), examples, ...(made === undefined ? {} : { made }) },
   );
 }
 

@@ -5,6 +5,7 @@ export { expand, type Sentence, sample } from './expand.ts';
 export { printFsg } from './fsg.ts';
 export { type GrammarSource, link, nodes, ruleOf } from './link.ts';
 export { match, type Placed, type Reading, reach } from './match.ts';
+export { named } from './named.ts';
 export { type Arc, chain, series, union, type WordNetwork, wordsOf } from './network.ts';
 export { parse } from './parse.ts';
 export { print, printExpansion } from './print.ts';

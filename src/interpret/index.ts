@@ -1,3 +1,4 @@
+export { type Alike, parseAlike } from './alike.ts';
 export {
   advantageOf,
   type Calibration,

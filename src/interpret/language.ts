@@ -9,6 +9,7 @@ import {
   type GrammarSource,
   link,
   match,
+  named,
   type Program,
   ruleOf,
   type Sentence,
@@ -17,6 +18,7 @@ import {
   type WordNetwork,
   weigh,
 } from '../grammar/index.ts';
+import { type Alike, parseAlike } from './alike.ts';
 import { parseAbbreviations, spokenNumbers, wordsOfText } from './words.ts';
 
 /** The grammar of one language, its rules compiled when first wanted. */
@@ -31,6 +33,8 @@ export interface Language {
   sentences(rule: string): readonly Sentence[] | undefined;
   /** The words of typed text, as the grammar spells them. */
   words(text: string): readonly string[];
+  /** Words that are taken for one another, or lost, by their sound. */
+  readonly alike: Alike;
 }
 
 /** A network made of others' networks when it is wanted. */
@@ -49,28 +53,33 @@ const usage = { drawsAnArc: 2, eachExample: 40 } as const;
 /**
  * @param sources the grammar files
  * @param shortForms the file of abbreviations, `short = words` a line
+ * @param options.alike the file of words that sound alike, two a line
  * @param options.examples how things are said: one utterance each, as `words` takes it
  * @param options.made networks brought ready made, as `network` once gave them
  * @throws GrammarError when the sources do not make one sound grammar
- * @throws SyntaxError when the abbreviations cannot be read
+ * @throws SyntaxError when the abbreviations or the words that sound alike cannot be read
  */
 export function createLanguage(
   sources: readonly GrammarSource[],
   shortForms: GrammarSource,
   {
+    alike = { source: 'alike.txt', text: '' },
     examples = [],
     made = new Map(),
   }: {
+    readonly alike?: GrammarSource;
     readonly examples?: readonly string[];
     readonly made?: ReadonlyMap<string, WordNetwork>;
   } = {},
 ): Language {
   const grammar = link(sources);
+  const detailed = named(grammar);
   const abbreviations = parseAbbreviations(shortForms.text, shortForms.source);
-  const program = remembered((rule) => assemble(grammar, rule));
+  const near = parseAlike(alike.text, alike.source);
+  const program = remembered((rule) => assemble(detailed, rule));
   const sentences = remembered((rule): readonly Sentence[] | undefined => {
     const all: Sentence[] = [];
-    for (const sentence of expand(grammar, rule)) {
+    for (const sentence of expand(detailed, rule)) {
       if (all.push(sentence) > mostSentences) return undefined;
     }
     return all;
@@ -131,6 +140,7 @@ export function createLanguage(
     parts: (rule) => leaves(rule),
     sentences,
     words,
+    alike: near,
   };
 }
 

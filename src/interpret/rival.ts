@@ -26,7 +26,6 @@ const stakeOf: Readonly<Record<string, Stake>> = {
 
 /** A stretch of words that fills a slot by one rule of the grammar. */
 export interface Slot {
-  readonly stake: Stake;
   readonly rule: string;
   /** Words from `from` up to, not including, `to`. */
   readonly from: number;
@@ -34,28 +33,74 @@ export interface Slot {
   readonly tags: string;
 }
 
+/** A stretch of words that a rule makes, with the tags in it. */
+interface Frame {
+  readonly rule: string;
+  readonly from: number;
+  readonly to: number;
+  /** Each with its place in the reading. */
+  readonly tags: readonly { readonly text: string; readonly at: number }[];
+}
+
+/** Every rule entered in a reading, inner ones before those that they stand in. */
+function framesOf(reading: Reading): readonly Frame[] {
+  const frames: Frame[] = [];
+  const open: { rule: string; from: number; tags: { text: string; at: number }[] }[] = [];
+  for (const [place, { mark, at }] of reading.entries()) {
+    if (mark.is === 'enter') open.push({ rule: mark.rule, from: at, tags: [] });
+    else if (mark.is === 'tag') {
+      for (const frame of open) frame.tags.push({ text: mark.text, at: place });
+    } else {
+      const frame = open.pop();
+      if (frame !== undefined) frames.push({ ...frame, to: at });
+    }
+  }
+  return frames;
+}
+
+/** A rule with more sentences than this that decides several things at once is no slot. */
+const mostMixed = 300;
+
 /**
  * The slots of a reading, each by the widest rule that decides nothing else, so that a grade's
- * rivals are all grades and not only those of one form.
+ * rivals are all grades and not only those of one form. What no such rule decides (a gait, which is
+ * value and site in one) is a slot by the narrowest rule that could have made something else of it.
  */
 export function slotsOf(language: Language, reading: Reading): readonly Slot[] {
   const slots: Slot[] = [];
-  const open: { rule: string; from: number; tags: string[] }[] = [];
-  for (const { mark, at } of reading) {
-    if (mark.is === 'enter') open.push({ rule: mark.rule, from: at, tags: [] });
-    else if (mark.is === 'tag') for (const frame of open) frame.tags.push(mark.text);
-    else {
-      const frame = open.pop();
-      if (frame === undefined || at === frame.from) continue;
-      const stake = stakeOfRule(language, frame.rule);
-      if (stake === undefined || frame.tags.length === 0) continue;
-      // The wider rule closes later and takes the place of the narrower ones within it.
-      while (slots.at(-1) !== undefined && (slots.at(-1)?.from ?? -1) >= frame.from) slots.pop();
-      slots.push({ stake, rule: frame.rule, from: frame.from, to: at, tags: frame.tags.join(' ') });
-    }
+  const decided = new Set<number>();
+  const frames = framesOf(reading).filter(({ from, to, tags }) => to > from && tags.length > 0);
+  const add = ({ rule, from, to, tags }: Frame): void => {
+    for (const { at } of tags) decided.add(at);
+    slots.push({ rule, from, to, tags: tags.map(({ text }) => text).join(' ') });
+  };
+  for (const frame of frames) {
+    if (stakeOfRule(language, frame.rule) === undefined) continue;
+    // The wider rule closes later and takes the place of the narrower ones within it.
+    while (slots.at(-1) !== undefined && (slots.at(-1)?.from ?? -1) >= frame.from) slots.pop();
+    add(frame);
+  }
+  for (const frame of frames) {
+    const open = frame.tags.some(({ text, at }) => !decided.has(at) && stakesOf(text).length > 0);
+    if (open && isMixed(language, frame)) add(frame);
   }
   return slots;
 }
+
+/** Whether a rule could have made something else, of not too many things. */
+function isMixed(language: Language, { rule, tags }: Frame): boolean {
+  const all = language.sentences(rule);
+  const own = tags.map(({ text }) => text).join(' ');
+  return (
+    all !== undefined &&
+    all.length <= mostMixed &&
+    all.some((sentence) => sentence.tags.join(' ') !== own && sentence.words.length > 0)
+  );
+}
+
+/** What is at stake in a tag. */
+const stakesOf = (tag: string): readonly Stake[] =>
+  tag.split(' ').flatMap((word) => stakeOf[word.split('=', 1)[0] ?? ''] ?? []);
 
 const stakes = new WeakMap<Language, Map<string, Stake | undefined>>();
 
@@ -87,16 +132,47 @@ const littleWords = (language: Language): ReadonlySet<string> =>
   );
 
 /** How often just these words are said, among the sentences of their rule. */
-function usualOf(sentences: readonly Sentence[], words: readonly string[]): number {
-  const said = words.join(' ');
+function usualOf(sentences: readonly Sentence[], said: string): number {
   const same = sentences.filter((sentence) => sentence.words.join(' ') === said);
   return same.length === 0 ? 0 : Math.max(...same.map(({ weight }) => weight));
 }
 
+/** A word taken for another by its sound, come or gone, where the sentence then means something else. */
+interface Mishearing {
+  readonly from: number;
+  readonly to: number;
+  readonly word: string;
+}
+
+function* mishearings(
+  language: Language,
+  rule: string,
+  words: readonly string[],
+  own: string,
+): Generator<Mishearing> {
+  const other = (changed: readonly string[]): boolean => {
+    const reading = match(language.program(rule), changed);
+    return reading !== undefined && tagsOf(reading) !== own;
+  };
+  const alike = (word: string): readonly string[] => language.alike.get(word) ?? [];
+  for (let at = 0; at <= words.length; at++) {
+    for (const word of alike('')) {
+      if (other(words.toSpliced(at, 0, word))) yield { from: at, to: at, word };
+    }
+    for (const word of at < words.length ? alike(words[at] ?? '') : []) {
+      const changed = word === '' ? words.toSpliced(at, 1) : words.with(at, word);
+      if (other(changed)) yield { from: at, to: at + 1, word };
+    }
+  }
+}
+
+const tagsOf = (reading: Reading): string =>
+  reading.flatMap(({ mark }) => (mark.is === 'tag' ? mark.text : [])).join(' ');
+
 /**
  * Every sentence that differs from these words in exactly one slot's meaning, weighted by how often
- * it is said against them. Heard again under it, the sound's best score says how near the nearest
- * mistake came.
+ * it is said against them, or in one word that sounds alike. Heard again under it, the sound's best
+ * score says how near the nearest mistake came.
  *
  * @returns undefined when the words are not a sentence of the rule, or nothing in them has a rival
  */
@@ -123,7 +199,8 @@ export function rivals(
   for (const slot of slotsOf(language, reading)) {
     const branches = new Map<string, number>();
     const all = language.sentences(slot.rule) ?? [];
-    const usual = usualOf(all, words.slice(slot.from, slot.to));
+    const own = words.slice(slot.from, slot.to).join(' ');
+    const usual = usualOf(all, own);
     // A rival need not be well said: a little word before the slot may have come or gone.
     const entry = states++;
     arcs.push({ from: slot.from, to: entry, word: '' });
@@ -134,6 +211,8 @@ export function rivals(
     const entries = arcs.length;
     for (const sentence of all) {
       if (sentence.tags.join(' ') === slot.tags || sentence.words.length === 0) continue;
+      // Where the same words can be read in two ways, they are read as they were.
+      if (sentence.words.join(' ') === own) continue;
       let from = entry;
       for (const [k, word] of sentence.words.entries()) {
         const last = k === sentence.words.length - 1;
@@ -148,6 +227,10 @@ export function rivals(
       }
     }
     found ||= arcs.length > entries;
+  }
+  for (const { from, to, word } of mishearings(language, rule, words, tagsOf(reading))) {
+    arcs.push({ from, to: lower(to), word });
+    found = true;
   }
   if (!found) return undefined;
   return { states, start: 0, finals: [lower(n)], arcs };

@@ -7,6 +7,7 @@ import type { WordNetwork } from '../../src/grammar/index.ts';
 import { chain } from '../../src/grammar/index.ts';
 import { type Calibration, rivals } from '../../src/interpret/index.ts';
 import type { Path, Recogniser } from '../../src/ports.ts';
+import { takes as networkTakes } from '../language/taking.ts';
 
 const language = english();
 const network: WordNetwork = { states: 1, start: 0, finals: [0], arcs: [] };
@@ -250,30 +251,38 @@ describe('how loud words are', () => {
 });
 
 describe('the rivals of a sentence', () => {
-  const takes = (said: string, words: string): boolean => {
-    const net = rivals(language, 'exam.open', said.split(' '));
-    const free = (states: ReadonlySet<number>): Set<number> => {
-      const all = new Set(states);
-      for (const state of all) {
-        for (const arc of net?.arcs ?? []) {
-          if (arc.word === '' && arc.from === state) all.add(arc.to);
-        }
-      }
-      return all;
-    };
-    let now = free(new Set([net?.start ?? 0]));
-    for (const word of words.split(' ')) {
-      const next = (net?.arcs ?? []).filter((arc) => arc.word === word && now.has(arc.from));
-      now = free(new Set(next.map(({ to }) => to)));
-    }
-    return (net?.finals ?? []).some((final) => now.has(final));
-  };
+  const takes = (said: string, words: string): boolean =>
+    networkTakes(rivals(language, 'exam.open', said.split(' ')), words.split(' '));
   test('differ in one slot', () => {
     expect(takes('right patellar three plus', 'left patellar three plus')).toBe(true);
     expect(takes('right patellar three plus', 'right achilles three plus')).toBe(true);
     expect(takes('right patellar three plus', 'right patellar two plus')).toBe(true);
     expect(takes('right patellar three plus', 'right patellar three plus')).toBe(false);
     expect(takes('right patellar three plus', 'left patellar two plus')).toBe(false);
+  });
+  test.each([
+    ['sustained right ankle clonus', 'unsustained right ankle clonus'],
+    ['upgoing left toe', 'downgoing left toe'],
+    ['negative hoffmann on the right', 'positive hoffmann on the right'],
+    ['steppage gait', 'antalgic gait'],
+    ['left hemiparetic gait', 'left antalgic gait'],
+    ['mute plantars', 'flexor plantars'],
+  ])('differ in a choice that the grammar names nowhere: "%s"', (said, other) => {
+    expect(takes(said, other)).toBe(true);
+    expect(takes(other, said)).toBe(true);
+    expect(takes(said, said)).toBe(false);
+  });
+  test.each([
+    ['dysphagia present', 'dysphasia present'],
+    ['wasting over the right deltoid', 'no wasting over the right deltoid'],
+    ['right calf normal', 'right calf bulk normal'],
+  ])('sound like it, wherever they stand in the grammar: "%s"', (said, other) => {
+    expect(takes(said, other)).toBe(true);
+    expect(takes(other, said)).toBe(true);
+  });
+  test('what sounds like it and means the same is none', () => {
+    expect(takes('no right ankle clonus', 'right ankle clonus')).toBe(false);
+    expect(takes('right patellar three plus', 'no right patellar three plus')).toBe(false);
   });
   test('little words come and go: "are brisk" is near "very brisk"', () => {
     expect(takes('reflexes very brisk throughout', 'reflexes are brisk throughout')).toBe(true);
