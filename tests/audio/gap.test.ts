@@ -40,6 +40,17 @@ test('frames that are missing are told with their length', () => {
   expect(gaps).toEqual([100]);
 });
 
+test('frames that are missing while the sound system starts are none, a second later they are', () => {
+  const skipping = (at: number) =>
+    found(1000, (i, stream) => {
+      if (i !== at) return;
+      stream.at += 1792;
+      stream.now += 112;
+    });
+  expect(skipping(1)).toEqual([]);
+  expect(skipping(33)).toEqual([112]);
+});
+
 test('sound that was dropped before it was numbered is told, once', () => {
   const gaps = found(1000, (i, stream) => {
     if (i === 500) stream.now += 400;

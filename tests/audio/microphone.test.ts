@@ -115,8 +115,7 @@ describe('the microphone', () => {
     const { browser, give } = standIn(48_000);
     const gaps: number[] = [];
     await browserMicrophone({ browser }).listen({ ...nothing, gap: (ms) => gaps.push(ms) });
-    give(new Float32Array(1440));
-    give(new Float32Array(1440));
+    for (let i = 0; i < 10; i++) give(new Float32Array(1440));
     expect(gaps).toEqual([]);
     give(new Float32Array(1440), 4800);
     give(new Float32Array(1440));

@@ -153,13 +153,13 @@ async function spoken(site: Site, minutes: number): Promise<readonly string[]> {
         got,
         gaps: performance.getEntriesByName('plessor:gap').map((mark) => ({
           ms: Number((mark as PerformanceMark).detail),
-          minute: (mark.startTime - got.since) / 60_000,
+          second: (mark.startTime - got.since) / 1000,
         })),
       };
     });
     const turns = await counts(page);
     return [
-      `${minutes} min as the microphone, each read-back spoken: ${(got.samples / got.rate / 60).toFixed(2)} min of sound came, ${gaps.length} gaps${gaps.map(({ ms, minute }) => ` (minute ${minute.toFixed(1)}: ${ms.toFixed(0)} ms)`).join('')}, a piece at most ${got.lateMs.toFixed(0)} ms late; ${turns.speaking} utterances begun`,
+      `${minutes} min as the microphone, each read-back spoken: ${(got.samples / got.rate / 60).toFixed(2)} min of sound came, ${gaps.length} gaps${gaps.map(({ ms, second }) => ` (second ${second.toFixed(1)}: ${ms.toFixed(0)} ms)`).join('')}, a piece at most ${got.lateMs.toFixed(0)} ms late; ${turns.speaking} utterances begun`,
     ];
   } finally {
     await chromium.close();

@@ -10,6 +10,7 @@ import { together } from '../../src/engines/ears/recogniser.ts';
 import { tuning } from '../../src/engines/ears/tuning.ts';
 import { Allowance } from '../../src/engines/examear/allowance.ts';
 import { examEarInNode } from '../../src/engines/examear/node.ts';
+import { withoutReverberation } from '../../src/engines/reverberation.ts';
 import { readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
 import { filesIn, packagedModel } from '../../src/engines/soundswallower/node.ts';
 import { certaintyOf } from '../../src/interpret/index.ts';
@@ -243,6 +244,7 @@ describe('two ears', () => {
   const left = 'left two';
   const right = 'right two';
   const grade = 'left three';
+  const path = (sentence: string, score: number) => heardOf({ [sentence]: score })([sentence]);
 
   test('where both find the same, they are surer together than either', async () => {
     const exam = { [left]: 0, [right]: -9 };
@@ -266,6 +268,40 @@ describe('two ears', () => {
     const mixture = { [left]: -60, [right]: 0 };
     const { lead } = await weighed(left, [right], exam, mixture);
     expect(lead).toBeLessThanOrEqual(10);
+  });
+
+  test.each([
+    ['in doubt the mixture models hear again without what the room gave back', 10, 2],
+    ['where both are sure they hear once', 30, 1],
+  ])('%s', async (_name, lead, times) => {
+    const fed = Float32Array.from({ length: 16_000 }, (_, i) => Math.sin(i * i * 1e-4));
+    const heard: Sound[] = [];
+    const ears = together(
+      {
+        start: async () => {},
+        feed: async () => [],
+        reconsider: async () => [path(left, 0), path(right, -lead)],
+      } as unknown as Recogniser,
+      {
+        of: (sound) => {
+          heard.push(sound);
+          // The raw sound makes them object, what is left of it makes them agree.
+          return heard.length < times
+            ? [path(left, -60), path(right, 0)]
+            : [path(left, 0), path(right, -60)];
+        },
+        ahead: () => undefined,
+        forget() {},
+        close() {},
+      },
+    );
+    await ears.start();
+    await ears.feed(fed);
+    const [own, rival] = await ears.reconsider([oneOf(left), oneOf(right)]);
+    expect((own?.score ?? 0) - (rival?.score ?? 0)).toBeGreaterThan(lead);
+    expect(heard).toHaveLength(times);
+    expect(heard[0]).toEqual(fed);
+    if (times === 2) expect(heard[1]).toEqual(withoutReverberation(fed));
   });
 
   test('what they would rather have is not taken, though the exam ear finds it hardly worse', async () => {

@@ -1,6 +1,7 @@
 import { chain, type WordNetwork } from '../../grammar/network.ts';
 import { joined, type Path, type Recogniser, type Recognition, type Sound } from '../../ports.ts';
 import { createExamEar } from '../examear/recogniser.ts';
+import { withoutReverberation } from '../reverberation.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import { type LoadFile, readModel } from '../soundswallower/model.ts';
 import { createOpinion, type Opinion } from '../soundswallower/opinion.ts';
@@ -45,6 +46,8 @@ class Ears implements Recogniser {
   readonly #exam: Recogniser;
   readonly #mixture: Opinion;
   #sound: Sound[] = [];
+  /** The utterance without what the room gave back, once it was wanted. */
+  #dry: Sound | undefined;
 
   constructor(exam: Recogniser, mixture: Opinion) {
     this.#exam = exam;
@@ -57,7 +60,7 @@ class Ears implements Recogniser {
 
   async start(): Promise<void> {
     await this.#exam.start();
-    this.#sound = [];
+    this.#clear();
   }
 
   async feed(sound: Sound): Promise<readonly string[]> {
@@ -82,8 +85,12 @@ class Ears implements Recogniser {
   }
 
   async reconsider(networks: readonly WordNetwork[]): Promise<Heard> {
-    const sound = joined(this.#sound);
     const exam = await this.#exam.reconsider(networks);
+    const first = weighed(exam, this.#mixture.of(joined(this.#sound), networks));
+    if (lead(first) >= tuning.enough) return first;
+    // A room deafens the mixture models sooner than the exam ear: in doubt they hear without it.
+    this.#dry ??= withoutReverberation(joined(this.#sound));
+    const sound = this.#dry;
     const mixture = this.#mixture.of(sound, networks);
     const both = weighed(exam, mixture);
     const split = networks.some((_, i) => differ(exam[i], mixture[i]));
@@ -99,19 +106,24 @@ class Ears implements Recogniser {
 
   async abort(): Promise<void> {
     await this.#exam.abort();
-    this.#sound = [];
+    this.#clear();
   }
 
   async forget(): Promise<void> {
     await this.#exam.forget();
     this.#mixture.forget();
+    this.#clear();
+  }
+
+  #clear(): void {
     this.#sound = [];
+    this.#dry = undefined;
   }
 
   async close(): Promise<void> {
     await this.#exam.close();
     this.#mixture.close();
-    this.#sound = [];
+    this.#clear();
   }
 }
 
