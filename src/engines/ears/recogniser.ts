@@ -86,13 +86,22 @@ class Ears implements Recogniser {
 
   async reconsider(networks: readonly WordNetwork[]): Promise<Heard> {
     const exam = await this.#exam.reconsider(networks);
-    const first = weighed(exam, this.#mixture.of(joined(this.#sound), networks));
-    if (lead(first) >= tuning.enough) return first;
-    // A room deafens the mixture models sooner than the exam ear: in doubt they hear without it.
-    this.#dry ??= withoutReverberation(joined(this.#sound));
-    const sound = this.#dry;
+    const sound = joined(this.#sound);
+    const both = await this.#together(networks, exam, sound, tuning.backs);
+    if (lead(both) >= tuning.objected) return both;
+    // A room deafens the mixture models sooner than the exam ear: what they object to they hear without it.
+    this.#dry ??= withoutReverberation(sound);
+    return this.#together(networks, exam, this.#dry, tuning.backsAgain);
+  }
+
+  async #together(
+    networks: readonly WordNetwork[],
+    exam: Heard,
+    sound: Sound,
+    backs: number,
+  ): Promise<Heard> {
     const mixture = this.#mixture.of(sound, networks);
-    const both = weighed(exam, mixture);
+    const both = weighed(exam, mixture, backs);
     const split = networks.some((_, i) => differ(exam[i], mixture[i]));
     if (!split || lead(both) >= tuning.enough) return both;
     // They think of different sentences, each the best for one of them alone; now both weigh them all.
@@ -100,7 +109,7 @@ class Ears implements Recogniser {
       distinct([exam[of], mixture[of]]).map((words) => ({ of, network: chain(words) })),
     );
     const each = sentences.map(({ network }) => network);
-    const again = weighed(await this.#exam.reconsider(each), this.#mixture.of(sound, each));
+    const again = weighed(await this.#exam.reconsider(each), this.#mixture.of(sound, each), backs);
     return networks.map((_, i) => best(again.filter((_, k) => sentences[k]?.of === i)));
   }
 
@@ -134,7 +143,7 @@ const never = Number.NEGATIVE_INFINITY;
  * its choice, or object to it: they never put another in its place, so that what only one of the two
  * finds best is at most doubtful.
  */
-function weighed(exam: Heard, mixture: Heard): Heard {
+function weighed(exam: Heard, mixture: Heard, backs: number): Heard {
   const score = (paths: Heard, i: number): number => paths[i]?.score ?? never;
   const choice = indexOfBest(exam.some(heard) ? exam : mixture);
   // How much better than the choice another sentence is for each of them.
@@ -148,8 +157,7 @@ function weighed(exam: Heard, mixture: Heard): Heard {
     const one = path ?? mixture[i];
     if (one === undefined) return undefined;
     const behind =
-      within(by(exam, i), -tuning.behind, 0) +
-      within(by(mixture, i), -tuning.backs, tuning.objects);
+      within(by(exam, i), -tuning.behind, 0) + within(by(mixture, i), -backs, tuning.objects);
     return { words: one.words, score: i === choice || split ? 0 : Math.min(behind, 0) };
   });
 }

@@ -5,6 +5,9 @@ export const tuning = {
   /** How far the mixture models may back what the exam ear heard, and how far object to it. */
   backs: 7,
   objects: 20,
+  /** A lead of less is an objection: they hear once more, and may then back it less. */
+  objected: 1,
+  backsAgain: 2,
   /** A lead of so much needs no closer look. */
   enough: 12,
   /**
