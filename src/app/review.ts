@@ -6,7 +6,7 @@ import {
   type LanguageId,
   standingFindings,
 } from '../exam/index.ts';
-import { match } from '../grammar/index.ts';
+import { match, tagsOf } from '../grammar/index.ts';
 import { interpret, type Language } from '../interpret/index.ts';
 import { PortError } from '../ports.ts';
 import {
@@ -233,8 +233,8 @@ export function createReview(parts: ReviewParts): ReviewRoom {
       const item = current();
       if (item === undefined) return false;
       if (certainty === 'foreign') return true;
-      const tags = match(language.program('records.verdict'), words);
-      const spoken = tags?.flatMap(({ mark }) => (mark.is === 'tag' ? [mark.text] : [])).join(' ');
+      const reading = match(language.program('records.verdict'), words);
+      const spoken = reading && tagsOf(reading).join(' ');
       const meaning = interpret(language, words, { last: [item.entry.finding] });
       const command = meaning.is === 'command' ? meaning.command : undefined;
       // What was heard with doubt changes nothing; moving about and hearing again do no harm.

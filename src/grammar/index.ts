@@ -4,7 +4,7 @@ export { compile } from './compile.ts';
 export { expand, type Sentence, sample } from './expand.ts';
 export { printFsg } from './fsg.ts';
 export { type GrammarSource, link, nodes, ruleOf } from './link.ts';
-export { match, type Placed, type Reading, reach } from './match.ts';
+export { match, type Placed, type Reading, reach, tagsOf } from './match.ts';
 export { named } from './named.ts';
 export { type Arc, chain, series, union, type WordNetwork, wordsOf } from './network.ts';
 export { parse } from './parse.ts';

@@ -9,6 +9,10 @@ export interface Placed {
 /** One way to read a sentence. */
 export type Reading = readonly Placed[];
 
+/** What a reading says, in its order. */
+export const tagsOf = (reading: Reading): readonly string[] =>
+  reading.flatMap(({ mark }) => (mark.is === 'tag' ? mark.text : []));
+
 interface Trail {
   readonly placed: Placed;
   readonly before: Trail | undefined;

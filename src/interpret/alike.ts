@@ -1,3 +1,5 @@
+import { linesOf } from './line.ts';
+
 /** What a word may be mistaken for by its sound, either way round; "" where it may come or go unheard. */
 export type Alike = ReadonlyMap<string, readonly string[]>;
 
@@ -12,12 +14,10 @@ export function parseAlike(text: string, source: string): Alike {
     if (known === undefined) all.set(word, [other]);
     else known.push(other);
   };
-  for (const [i, line] of text.split('\n').entries()) {
-    const stripped = line.replace(/#.*/, '').trim();
-    if (stripped === '') continue;
+  for (const { stripped, place } of linesOf(text, source)) {
     const [one, other, more] = stripped.split(/\s+/).map((word) => (word === '-' ? '' : word));
     if (one === undefined || other === undefined || more !== undefined) {
-      throw new SyntaxError(`${source}:${i + 1}: a line is two words, found "${stripped}"`);
+      throw new SyntaxError(`${place}: a line is two words, found "${stripped}"`);
     }
     add(one, other);
     add(other, one);

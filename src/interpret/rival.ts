@@ -3,6 +3,7 @@ import {
   match,
   type Reading,
   type Sentence,
+  tagsOf,
   type WordNetwork,
 } from '../grammar/index.ts';
 import type { Language } from './language.ts';
@@ -34,25 +35,23 @@ export interface Slot {
 }
 
 /** A stretch of words that a rule makes, with the tags in it. */
-interface Frame {
-  readonly rule: string;
-  readonly from: number;
-  readonly to: number;
-  /** Each with its place in the reading. */
-  readonly tags: readonly { readonly text: string; readonly at: number }[];
+interface Frame extends Slot {
+  /** Each tag with its place in the reading. */
+  readonly each: readonly { readonly text: string; readonly at: number }[];
 }
 
 /** Every rule entered in a reading, inner ones before those that they stand in. */
 function framesOf(reading: Reading): readonly Frame[] {
   const frames: Frame[] = [];
-  const open: { rule: string; from: number; tags: { text: string; at: number }[] }[] = [];
+  const open: { rule: string; from: number; each: { text: string; at: number }[] }[] = [];
   for (const [place, { mark, at }] of reading.entries()) {
-    if (mark.is === 'enter') open.push({ rule: mark.rule, from: at, tags: [] });
+    if (mark.is === 'enter') open.push({ rule: mark.rule, from: at, each: [] });
     else if (mark.is === 'tag') {
-      for (const frame of open) frame.tags.push({ text: mark.text, at: place });
+      for (const frame of open) frame.each.push({ text: mark.text, at: place });
     } else {
       const frame = open.pop();
-      if (frame !== undefined) frames.push({ ...frame, to: at });
+      if (frame === undefined) continue;
+      frames.push({ ...frame, to: at, tags: frame.each.map(({ text }) => text).join(' ') });
     }
   }
   return frames;
@@ -69,10 +68,10 @@ const mostMixed = 300;
 export function slotsOf(language: Language, reading: Reading): readonly Slot[] {
   const slots: Slot[] = [];
   const decided = new Set<number>();
-  const frames = framesOf(reading).filter(({ from, to, tags }) => to > from && tags.length > 0);
-  const add = ({ rule, from, to, tags }: Frame): void => {
-    for (const { at } of tags) decided.add(at);
-    slots.push({ rule, from, to, tags: tags.map(({ text }) => text).join(' ') });
+  const frames = framesOf(reading).filter(({ from, to, each }) => to > from && each.length > 0);
+  const add = (frame: Frame): void => {
+    for (const { at } of frame.each) decided.add(at);
+    slots.push(frame);
   };
   for (const frame of frames) {
     if (stakeOfRule(language, frame.rule) === undefined) continue;
@@ -81,7 +80,9 @@ export function slotsOf(language: Language, reading: Reading): readonly Slot[] {
     add(frame);
   }
   for (const frame of frames) {
-    const open = frame.tags.some(({ text, at }) => !decided.has(at) && stakesOf(text).length > 0);
+    const open = frame.each.some(
+      ({ text, at }) => !decided.has(at) && stakesOf(text).some((one) => one !== undefined),
+    );
     if (open && isMixed(language, frame)) add(frame);
   }
   return slots;
@@ -90,17 +91,16 @@ export function slotsOf(language: Language, reading: Reading): readonly Slot[] {
 /** Whether a rule could have made something else, of not too many things. */
 function isMixed(language: Language, { rule, tags }: Frame): boolean {
   const all = language.sentences(rule);
-  const own = tags.map(({ text }) => text).join(' ');
   return (
     all !== undefined &&
     all.length <= mostMixed &&
-    all.some((sentence) => sentence.tags.join(' ') !== own && sentence.words.length > 0)
+    all.some((sentence) => sentence.tags.join(' ') !== tags && sentence.words.length > 0)
   );
 }
 
-/** What is at stake in a tag. */
-const stakesOf = (tag: string): readonly Stake[] =>
-  tag.split(' ').flatMap((word) => stakeOf[word.split('=', 1)[0] ?? ''] ?? []);
+/** What each word of a tag has at stake, where it has. */
+const stakesOf = (tag: string): readonly (Stake | undefined)[] =>
+  tag.split(' ').flatMap((word) => (word === '' ? [] : [stakeOf[word.split('=', 1)[0] ?? '']]));
 
 const stakes = new WeakMap<Language, Map<string, Stake | undefined>>();
 
@@ -111,9 +111,7 @@ function stakeOfRule(language: Language, rule: string): Stake | undefined {
   if (known.has(rule)) return known.get(rule);
   const all = new Set<Stake | undefined>();
   for (const { tags } of language.sentences(rule) ?? [{ tags: ['item'] }]) {
-    for (const word of tags.join(' ').split(' ')) {
-      if (word !== '') all.add(stakeOf[word.split('=', 1)[0] ?? '']);
-    }
+    for (const stake of stakesOf(tags.join(' '))) all.add(stake);
   }
   const [only] = all;
   const stake = all.size === 1 ? only : undefined;
@@ -152,7 +150,7 @@ function* mishearings(
 ): Generator<Mishearing> {
   const other = (changed: readonly string[]): boolean => {
     const reading = match(language.program(rule), changed);
-    return reading !== undefined && tagsOf(reading) !== own;
+    return reading !== undefined && tagsOf(reading).join(' ') !== own;
   };
   const alike = (word: string): readonly string[] => language.alike.get(word) ?? [];
   for (let at = 0; at <= words.length; at++) {
@@ -165,9 +163,6 @@ function* mishearings(
     }
   }
 }
-
-const tagsOf = (reading: Reading): string =>
-  reading.flatMap(({ mark }) => (mark.is === 'tag' ? mark.text : [])).join(' ');
 
 /**
  * Every sentence that differs from these words in exactly one slot's meaning, weighted by how often
@@ -228,7 +223,7 @@ export function rivals(
     }
     found ||= arcs.length > entries;
   }
-  for (const { from, to, word } of mishearings(language, rule, words, tagsOf(reading))) {
+  for (const { from, to, word } of mishearings(language, rule, words, tagsOf(reading).join(' '))) {
     arcs.push({ from, to: lower(to), word });
     found = true;
   }

@@ -1,5 +1,6 @@
 import nlp from 'compromise/one';
 import type { Sentence } from '../grammar/index.ts';
+import { linesOf } from './line.ts';
 
 /** Short forms and the words they stand for, longest first. */
 export type Abbreviations = readonly (readonly [
@@ -13,12 +14,10 @@ export type Abbreviations = readonly (readonly [
  */
 export function parseAbbreviations(text: string, source: string): Abbreviations {
   const pairs: [readonly string[], readonly string[]][] = [];
-  for (const [i, line] of text.split('\n').entries()) {
-    const stripped = line.replace(/#.*/, '').trim();
-    if (stripped === '') continue;
+  for (const { stripped, place } of linesOf(text, source)) {
     const [short, words, more] = stripped.split('=').map((part) => part.trim().split(/\s+/));
     if (short === undefined || words === undefined || more !== undefined || words[0] === '') {
-      throw new SyntaxError(`${source}:${i + 1}: a line is "short = words", found "${stripped}"`);
+      throw new SyntaxError(`${place}: a line is "short = words", found "${stripped}"`);
     }
     pairs.push([short, words]);
   }

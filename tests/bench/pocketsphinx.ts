@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { pronunciations } from '../../src/app/pronunciations.ts';
 import { spokenLanguage } from '../../src/cli/language.ts';
-import { match, printFsg, wordsOf } from '../../src/grammar/index.ts';
+import { match, printFsg, tagsOf, wordsOf } from '../../src/grammar/index.ts';
 import { percent } from './tally.ts';
 
 const program = '/usr/bin/pocketsphinx_batch';
@@ -70,10 +70,10 @@ export async function besidePocketsphinx(
         .map((word) => word.replace(/\(\d+\)$/, ''))
         .filter((word) => word !== ''),
     );
-    const tags = (words: readonly string[]): string | undefined =>
-      match(language.program('exam.open'), words)
-        ?.flatMap(({ mark }) => (mark.is === 'tag' ? [mark.text] : []))
-        .join(' ');
+    const tags = (words: readonly string[]): string | undefined => {
+      const reading = match(language.program('exam.open'), words);
+      return reading && tagsOf(reading).join(' ');
+    };
     const right = (of: (i: number) => readonly string[]): number =>
       utterances.filter(({ said }, i) => {
         const meant = tags(of(i));
