@@ -4,6 +4,7 @@ import { type Microphone, PortError, type Sound, soundRate } from '../ports.ts';
 import type { Engine, Source, Trouble } from '../ui/index.ts';
 import { lineOf } from './fault.ts';
 import { createLoudness } from './loudness.ts';
+import { mark } from './mark.ts';
 
 /** What hears words in sound (ear.ts). */
 export interface Hearer {
@@ -144,7 +145,7 @@ export function createListening(parts: ListeningParts): Listening {
     const opened = await parts.microphone.listen({
       sound: take,
       gap: (ms) => {
-        performance.mark('plessor:gap', { detail: ms });
+        mark('gap', ms);
         ear?.gap(ms);
       },
       lost: (why) => {

@@ -20,6 +20,7 @@ import { createEar } from './ear.ts';
 import { playEarcon } from './earcon.ts';
 import { spoken } from './language.ts';
 import { localizerInWorker } from './localizer.ts';
+import { mark } from './mark.ts';
 import { browserShelf } from './models/browserShelf.ts';
 import { fetchInFrame } from './models/frame.ts';
 import { createModelList } from './models/list.ts';
@@ -122,8 +123,7 @@ const { room, acts, touch, key, tick, tell } = createRoom({
     await hearing?.recogniser.close();
     hearing = await loadHearing(on.failed);
     const { recogniser, calibration } = hearing;
-    const turn = (now: string) => performance.mark(`plessor:${now}`);
-    const ear = createEar({ recogniser, language, calibration, turn, ...on });
+    const ear = createEar({ recogniser, language, calibration, turn: mark, ...on });
     await ear.prepare();
     return ear;
   },
@@ -176,7 +176,7 @@ const untouched = (): boolean => room.said.peek().length === 0 && room.source.pe
 const started = effect(() => {
   if (room.engine.value.is === 'loading') return;
   queueMicrotask(() => started());
-  performance.mark('plessor:ready');
+  mark('ready');
   void keeping.begin(untouched).then(() => fetchAhead(idle));
 });
 

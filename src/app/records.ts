@@ -148,11 +148,9 @@ export function createRecords(parts: RecordsParts): RecordsRoom {
       list.value = [];
       return;
     }
-    const start = performance.now();
     const covered = await vault.covers();
     list.value = covered.map((one) => listed(one, exam.id.peek())).toSorted(latestFirst);
     due.value = dueOf(covered, retention.peek(), now()).length;
-    performance.measure('plessor:list', { start });
   }
   effect(() => {
     if (panel.value === 'records' && keeper.lock.value === 'open') void look().catch(() => {});

@@ -20,6 +20,7 @@ import { createExam, type Exam } from './exam.ts';
 import { lineOf } from './fault.ts';
 import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
+import { mark } from './mark.ts';
 import { createMouth, type Mouth } from './mouth.ts';
 import { createOwnVoice } from './ownVoice.ts';
 import { callsOf, phrasesOf } from './phrases.ts';
@@ -162,7 +163,7 @@ export function createRoom(parts: RoomParts): {
         partial: (words) => {
           if (words.join(' ') === partial.peek().join(' ')) return;
           const first = partial.peek().length === 0;
-          if (first) performance.mark('plessor:partial');
+          if (first) mark('partial');
           const at = performance.now();
           // What flickers faster than this cannot be read; first words, and that it was none, wait for nothing.
           if (first || words.length === 0 || at - shownAt >= partialMs) {
@@ -176,7 +177,7 @@ export function createRoom(parts: RoomParts): {
           const own = ownVoice.is(all.words);
           const heard = own ? { ...all, certainty: 'foreign' as const } : all;
           partial.value = [];
-          performance.mark('plessor:understood');
+          mark('understood');
           // Nothing was said after all: a noise, a cough.
           if (heard.words.length === 0) return;
           if (notice.peek() === messages.text.saidOver) notice.value = '';
@@ -200,7 +201,7 @@ export function createRoom(parts: RoomParts): {
           void mouth.quiet().then(() => parts.earcon('question', settings.peek()));
         },
         failed: (why) => {
-          performance.mark('plessor:failed');
+          mark('failed');
           partial.value = [];
           notice.value = lineOf(why);
         },

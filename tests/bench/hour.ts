@@ -101,7 +101,7 @@ interface Turns {
 }
 const counts = (page: Page): Promise<Turns> =>
   page.evaluate(() => {
-    const of = (name: string) => performance.getEntriesByName(`plessor:${name}`).length;
+    const of = (name: string) => globalThis.marks.of(name).length;
     return {
       speaking: of('speaking'),
       silent: of('silent'),
@@ -151,9 +151,9 @@ async function spoken(site: Site, minutes: number): Promise<readonly string[]> {
       const got = Reflect.get(globalThis, 'got') as Got;
       return {
         got,
-        gaps: performance.getEntriesByName('plessor:gap').map((mark) => ({
-          ms: Number((mark as PerformanceMark).detail),
-          second: (mark.startTime - got.since) / 1000,
+        gaps: globalThis.marks.of('gap').map(({ at, detail }) => ({
+          ms: Number(detail),
+          second: (at - got.since) / 1000,
         })),
       };
     });

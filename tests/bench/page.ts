@@ -77,7 +77,7 @@ async function answers(site: Site): Promise<readonly string[]> {
     await page.getByRole('button', { name: 'Listen', exact: true }).click();
     await page.waitForTimeout((sound.length / 16_000) * 1000 + 3000);
     const marks = await page.evaluate(() =>
-      performance.getEntriesByType('mark').map(({ name, startTime }) => ({ name, at: startTime })),
+      globalThis.marks.all.map(({ name, at }) => ({ name, at })),
     );
     const after = (from: string, to: string): readonly number[] =>
       marks.flatMap(({ name, at }, i) => {

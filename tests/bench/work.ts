@@ -138,7 +138,7 @@ async function byVoice(
       );
     }
     const seconds = passed();
-    const gaps = await page.evaluate(() => performance.getEntriesByName('plessor:gap').length);
+    const gaps = await page.evaluate(() => globalThis.marks.of('gap').length);
     const saved = (await savedRecord(page)) as { readonly findings: readonly Finding[] };
     // What was examined twice is what it was the last time.
     const last = new Map(said.map((finding) => [itemId(itemOf(finding)), findingName(finding)]));
@@ -169,14 +169,13 @@ const patienceMs = 10_000;
  */
 async function turn(page: Page, air: Air, sound: Sound | undefined): Promise<boolean> {
   if (sound === undefined) return true;
-  const heard = () =>
-    page.evaluate(() => performance.getEntriesByName('plessor:understood').length);
+  const heard = () => page.evaluate(() => globalThis.marks.of('understood').length);
   const before = await heard();
   await air.play(sound);
   const answered = await page
     .waitForFunction(
       (n) =>
-        performance.getEntriesByName('plessor:understood').length > n &&
+        globalThis.marks.of('understood').length > n &&
         document.querySelector('[data-standing]')?.getAttribute('data-standing') === 'listening',
       before,
       { polling: 20, timeout: patienceMs },

@@ -107,6 +107,21 @@ export async function openWindow(microphone: Microphone): Promise<OpenBrowser> {
   }
 }
 
+/** A moment that the page told of (`src/app/mark.ts`), ms from when it opened. */
+interface Mark {
+  readonly name: string;
+  readonly at: number;
+  readonly detail: unknown;
+}
+
+declare global {
+  /** Every mark of a page that a test opened; the page itself keeps none. */
+  var marks: {
+    readonly all: readonly Mark[];
+    readonly of: (name: string) => readonly Mark[];
+  };
+}
+
 export interface OpenRoom {
   readonly page: Page;
   /** Every address asked for since the page was opened. */
@@ -148,6 +163,16 @@ export async function enter(
   });
   await page.addInitScript((kept) => {
     localStorage.setItem('plessor-settings', kept);
+    const all: Mark[] = [];
+    const of = (name: string) => all.filter((mark) => mark.name === `plessor:${name}`);
+    globalThis.marks = { all, of };
+    const keep = (entry: PerformanceEntry) =>
+      all.push({
+        name: entry.name,
+        at: entry.startTime,
+        detail: (entry as PerformanceMark).detail,
+      });
+    new PerformanceObserver((list) => list.getEntries().forEach(keep)).observe({ type: 'mark' });
   }, JSON.stringify(settings));
   await page.goto(address);
   await page.getByRole('heading', { name: 'Record' }).waitFor();

@@ -42,8 +42,7 @@ export const words = speaker(flite, { voice: 'rms' });
 
 /** Says something and waits until it was heard. */
 export async function sayNext(page: Page, air: Air, said: string): Promise<void> {
-  const heard = () =>
-    page.evaluate(() => performance.getEntriesByName('plessor:understood').length);
+  const heard = () => page.evaluate(() => globalThis.marks.of('understood').length);
   const before = await heard();
   await page.waitForTimeout(600);
   await air.play(await words(said));

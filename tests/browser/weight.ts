@@ -10,7 +10,7 @@ const built = fileURLToPath(new URL('../../dist/page', import.meta.url));
 export async function loadedToBeReady(page: Page): Promise<readonly string[]> {
   await page.getByText('Ready', { exact: true }).waitFor({ timeout: 60_000 });
   const loaded = await page.evaluate(() => {
-    const ready = performance.getEntriesByName('plessor:ready')[0]?.startTime ?? 0;
+    const ready = globalThis.marks.of('ready')[0]?.at ?? 0;
     const resources = performance.getEntriesByType('resource');
     const before = resources.filter(({ startTime }) => startTime < ready);
     return [location.href, ...before.map(({ name }) => name)];
