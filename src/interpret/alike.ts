@@ -1,26 +1,39 @@
 import { linesOf } from './line.ts';
 
-/** What a word may be mistaken for by its sound, either way round; "" where it may come or go unheard. */
-export type Alike = ReadonlyMap<string, readonly string[]>;
+/** What a word may be taken for by its sound; "" where it may go unheard. */
+export interface Mistake {
+  readonly word: string;
+  /** By so many nats more than anything else must it be out of question. */
+  readonly nats: number;
+}
+
+/** Mistakes for each word, either way round; "" for what may come where nothing was said. */
+export type Alike = ReadonlyMap<string, readonly Mistake[]>;
 
 /**
- * Reads a file of words that sound alike, two a line; `-` stands for no word.
+ * Reads a file of words that sound alike, two a line, with nats after them where they are taken for each other more
+ * easily than their sound tells; `-` stands for no word.
  * @throws SyntaxError naming the line that is none
  */
 export function parseAlike(text: string, source: string): Alike {
-  const all = new Map<string, string[]>();
-  const add = (word: string, other: string): void => {
+  const all = new Map<string, Mistake[]>();
+  const add = (word: string, mistake: Mistake): void => {
     const known = all.get(word);
-    if (known === undefined) all.set(word, [other]);
-    else known.push(other);
+    if (known === undefined) all.set(word, [mistake]);
+    else known.push(mistake);
   };
   for (const { stripped, place } of linesOf(text, source)) {
-    const [one, other, more] = stripped.split(/\s+/).map((word) => (word === '-' ? '' : word));
-    if (one === undefined || other === undefined || more !== undefined) {
-      throw new SyntaxError(`${place}: a line is two words, found "${stripped}"`);
+    const [one, other, last = '0', more] = stripped
+      .split(/\s+/)
+      .map((word) => (word === '-' ? '' : word));
+    const nats = Number(last);
+    if (one === undefined || other === undefined || !(nats >= 0) || more !== undefined) {
+      throw new SyntaxError(
+        `${place}: a line is two words, and nats where there are any, found "${stripped}"`,
+      );
     }
-    add(one, other);
-    add(other, one);
+    add(one, { word: other, nats });
+    add(other, { word: one, nats });
   }
   return all;
 }

@@ -6,6 +6,7 @@ import {
   tagsOf,
   type WordNetwork,
 } from '../grammar/index.ts';
+import type { Mistake } from './alike.ts';
 import type { Language } from './language.ts';
 
 /** What a slot's words decide. A slip in any of these makes a wrong record. */
@@ -140,6 +141,8 @@ interface Mishearing {
   readonly from: number;
   readonly to: number;
   readonly word: string;
+  /** What it weighs that it is easily taken for the other. */
+  readonly weight: number;
 }
 
 function* mishearings(
@@ -152,14 +155,14 @@ function* mishearings(
     const reading = match(language.program(rule), changed);
     return reading !== undefined && tagsOf(reading).join(' ') !== own;
   };
-  const alike = (word: string): readonly string[] => language.alike.get(word) ?? [];
+  const alike = (word: string): readonly Mistake[] => language.alike.get(word) ?? [];
   for (let at = 0; at <= words.length; at++) {
-    for (const word of alike('')) {
-      if (other(words.toSpliced(at, 0, word))) yield { from: at, to: at, word };
+    for (const { word, nats: weight } of alike('')) {
+      if (other(words.toSpliced(at, 0, word))) yield { from: at, to: at, word, weight };
     }
-    for (const word of at < words.length ? alike(words[at] ?? '') : []) {
+    for (const { word, nats: weight } of at < words.length ? alike(words[at] ?? '') : []) {
       const changed = word === '' ? words.toSpliced(at, 1) : words.with(at, word);
-      if (other(changed)) yield { from: at, to: at + 1, word };
+      if (other(changed)) yield { from: at, to: at + 1, word, weight };
     }
   }
 }
@@ -223,8 +226,9 @@ export function rivals(
     }
     found ||= arcs.length > entries;
   }
-  for (const { from, to, word } of mishearings(language, rule, words, tagsOf(reading).join(' '))) {
-    arcs.push({ from, to: lower(to), word });
+  const own = tagsOf(reading).join(' ');
+  for (const { from, to, word, weight } of mishearings(language, rule, words, own)) {
+    arcs.push({ from, to: lower(to), word, weight });
     found = true;
   }
   if (!found) return undefined;

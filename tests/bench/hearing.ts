@@ -12,6 +12,7 @@ import { type Evidence, interpret } from '../../src/interpret/index.ts';
 import { soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { type Condition, conditionsOf } from './condition.ts';
+import { curves } from './curve.ts';
 import { option } from './option.ts';
 import { phraseScripts } from './phrases.ts';
 import { besidePocketsphinx, type Heard } from './pocketsphinx.ts';
@@ -21,9 +22,13 @@ import { splicedReplies } from './replies.ts';
 import { key, same, Tally } from './tally.ts';
 
 /** One utterance as it was measured: what should have come of it, what did, and its scores. */
-interface Trial extends Evidence {
+export interface Trial extends Evidence {
+  /** The condition, or of which people it is. */
+  readonly where: string;
   readonly kind: 'right' | 'wrong' | 'talk';
   readonly outcome: Utterance['outcome'];
+  readonly heard: string;
+  readonly confidence: number;
 }
 
 /** A trial as a line of JSON, which has no infinity of its own. */
@@ -47,7 +52,7 @@ interface Notes {
  * `--model ID`, `--ears both|exam|mixture`, `--voices a,b`, `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
  * takes other phrases in place of the demo exams, for calibration;
  * `--alone` leaves PocketSphinx out;
- * `--errors` lists what was not heard right, `--scores` prints every measurement as a line of JSON.
+ * `--errors` lists what was not heard right, `--curve` tells what a bar elsewhere would record, `--scores` prints every measurement as a line of JSON.
  */
 export async function bench(args: readonly string[]): Promise<string> {
   const voices = (option(args, '--voices')?.split(',') ?? fliteVoices) as readonly FliteVoice[];
@@ -89,6 +94,7 @@ export async function bench(args: readonly string[]): Promise<string> {
     await hearer.recogniser.close();
   }
   if (args.includes('--errors')) rows.push('', ...notes.errors);
+  if (args.includes('--curve')) rows.push(...curves(notes.trials));
   if (args.includes('--scores')) rows.push(...notes.trials.map(line));
   return rows.join('\n');
 }
@@ -154,7 +160,7 @@ async function exam(
           : same(u.findings, said.findings) ||
             (meaning.is === 'findings' && same(meaning.findings, said.findings));
       const kind = said.by === 'patient-talk' ? 'talk' : right ? 'right' : 'wrong';
-      trials.push({ ...evidence, kind, outcome: u.outcome });
+      trials.push(trial(room, u, evidence, kind));
       const passed = kind === 'talk' ? u.outcome === 'ignored' : u.outcome !== 'ask';
       if (kind === 'wrong' || !passed)
         errors.push(`${label}: "${said.words}" ${told(u, evidence)}`);
@@ -175,6 +181,11 @@ async function exam(
   const lost = expectedRecord(script).filter((finding) => !final.has(key(finding)));
   if (lost.length > 0) errors.push(`${label}: not in the record: ${lost.map(key).join('; ')}`);
 }
+
+const trial = (where: string, u: Utterance, evidence: Evidence, kind: Trial['kind']): Trial => {
+  const { outcome, heard, confidence } = u;
+  return { ...evidence, where, kind, outcome, heard, confidence };
+};
 
 const told = (u: Utterance, { advantage, margin }: Evidence): string =>
   `heard as "${u.heard}" (${u.outcome}, sure ${u.confidence.toFixed(2)}, advantage ${advantage.toFixed(2)}, margin ${margin?.toFixed(0) ?? '–'})`;
@@ -204,7 +215,7 @@ async function replies(
       const evidence = measured[i];
       if (evidence === undefined) continue;
       const kind = same(u.findings, findings) ? 'right' : 'wrong';
-      trials.push({ ...evidence, kind, outcome: u.outcome });
+      trials.push(trial('replies', u, evidence, kind));
       if (kind === 'wrong') errors.push(`reply: "${words}" ${told(u, evidence)}`);
     }
   }
@@ -233,7 +244,7 @@ async function conversation(
     for (const [i, u] of session.utterances.entries()) {
       const evidence = measured[i];
       if (evidence === undefined) continue;
-      trials.push({ ...evidence, kind: 'talk', outcome: u.outcome });
+      trials.push(trial('conversation', u, evidence, 'talk'));
       if (u.outcome === 'recorded') tally.talkRecorded += 1;
       if (u.outcome === 'ask') tally.talkAsked += 1;
       if (u.outcome !== 'ignored') errors.push(`conversation ${file}: ${told(u, evidence)}`);

@@ -82,17 +82,20 @@ test('no word that sounds like another makes another finding of a sentence unwei
 
 describe('the file of words that sound alike', () => {
   test('goes either way round, and "-" is no word', () => {
-    const alike = parseAlike('# pairs\none two\nno -  # lost\n', 'alike.txt');
+    const alike = parseAlike('# pairs\none two\nno - 3  # lost\n', 'alike.txt');
     expect([...alike]).toEqual([
-      ['one', ['two']],
-      ['two', ['one']],
-      ['no', ['']],
-      ['', ['no']],
+      ['one', [{ word: 'two', nats: 0 }]],
+      ['two', [{ word: 'one', nats: 0 }]],
+      ['no', [{ word: '', nats: 3 }]],
+      ['', [{ word: 'no', nats: 3 }]],
     ]);
   });
-  test.each(['one', 'one two three'])('"%s" is refused with its line', (line) => {
-    expect(() => parseAlike(`a b\n${line}`, 'alike.txt')).toThrow('alike.txt:2: ');
-  });
+  test.each(['one', 'one two three', 'one two 3 4', 'one two -1'])(
+    '"%s" is refused with its line',
+    (line) => {
+      expect(() => parseAlike(`a b\n${line}`, 'alike.txt')).toThrow('alike.txt:2: ');
+    },
+  );
   test('holds words of the grammar only', () => {
     const all = [...language.alike.keys()].filter((word) => word !== '');
     expect(all.filter((word) => !vocabulary.includes(word))).toEqual([]);

@@ -45,7 +45,7 @@ def card(report: dict) -> str:
         f"  `embedding_model.onnx` with SHA-256 `{report['embedding']}`, trained on further.",
     ]
     if "steps" in report:
-        out.append(f"- **Trained** for {report['steps']:,} steps of {report['options']['batch']} items on {report['on']}, {report['seconds']:,} s.")
+        out.append(f"- **Trained** for {report['steps']:,} steps of {report['options']['batch'] * report['processes']} items on {report['on']}, {report['seconds']:,} s.")
     else:
         out.append(f"- **Judged** on {report['on']}; not trained by this run.")
     out += [

@@ -3,14 +3,26 @@
 import json
 import os
 import time
+from functools import lru_cache
 
 import numpy as np
 import torch
 from augment import RATE
 from net import PHONES
 from render import VOICES, rendered
+from rivals import Rivals
 
 NUMBER = {phone: i + 1 for i, phone in enumerate(PHONES)}
+
+
+def company() -> tuple[int, int]:
+    """Which of how many processes of one training this is (`torchrun`)."""
+    return int(os.environ.get("RANK", 0)), int(os.environ.get("WORLD_SIZE", 1))
+
+
+@lru_cache(maxsize=None)
+def numbers(phones: str) -> tuple[int, ...]:
+    return tuple(NUMBER[p] for p in phones.split())
 
 
 def cores() -> int:
@@ -66,9 +78,15 @@ class Clips:
         said = self.said[i] if said is None else said
         return [NUMBER[p] for word, k in zip(self.rows[i], said) for p in word[k].split()]
 
+    def words(self, i: int) -> tuple[list[tuple[int, ...]], list[list[tuple[int, ...]]]]:
+        """For each word the phones said, and all that might be."""
+        ways = [[numbers(way) for way in word] for word in self.rows[i]]
+        return [way[k] for way, k in zip(ways, self.said[i])], ways
+
 
 def load(args, device):
-    """Clips; the talk of those to train on and of those kept apart; what it all is, as rows of a table."""
+    """Clips; the talk of those to train on and of those kept apart; pronunciations of what the grammar holds; what it all is, as
+    rows of a table."""
     began = time.time()
     texts = [json.loads(line) for line in open(args.texts)]
     rng = np.random.default_rng(5)
@@ -78,6 +96,8 @@ def load(args, device):
         kept = dict(np.load(args.cache))
         spoken = [(int(i), str(v), kept["sound"][a : a + n]) for i, v, a, n in zip(kept["i"], kept["voice"], kept["start"], kept["n"])]
     else:
+        if company()[1] > 1:
+            raise SystemExit("several processes need a --cache that one has filled with --render")
         spoken = list(rendered([t["words"] for t in texts], cores()))
         if args.cache:
             n = np.array([len(s) for _, _, s in spoken])
@@ -123,8 +143,9 @@ def load(args, device):
         clips.people[m["speaker"]] = {"corpus": m["corpus"], "sex": m["sex"], "accent": m["accent"], "speaker": m["speaker"]}
     print("human clips without a pronunciation:", left_out, flush=True)
     clips.settle()
+    known = [numbers(way) for t in texts if t["kind"] == "exam" for word in t["sounds"] for way in word]
     data = [{**row, "minutes": round(row["minutes"], 1), "people": len(row["people"])} for row in data.values()]
-    return clips, {d: torch.tensor(np.concatenate(t), device=device) for d, t in talk.items()}, data
+    return clips, {d: torch.tensor(np.concatenate(t), device=device) for d, t in talk.items()}, known, data
 
 
 class Mixer:
@@ -132,8 +153,8 @@ class Mixer:
 
     WANTED = set("left right yes no stop zero one two three four five six seven eight nine".split())
 
-    def __init__(self, clips: Clips, part: str, seed: int, mix=(0.56, 0.28, 0.16)):
-        self.clips, self.rng, self.mix = clips, np.random.default_rng(seed), mix
+    def __init__(self, clips: Clips, part: str, seed: int, mix=(0.56, 0.28, 0.16), rivals: Rivals | None = None):
+        self.clips, self.rng, self.mix, self.rivals = clips, np.random.default_rng(seed), mix, rivals
         voices = {"train": "tts", "held": "held"}.get(part)
         self.tts = {g[1]: np.array(m) for g, m in clips.groups.items() if g[0] == voices}
         # Of what was heard less surely, only what the network has come to hear too.
@@ -191,7 +212,7 @@ class Mixer:
     def arrays(self, plans):
         row, start, length, rate, offset, gain, phones = [], [], [], [], [], [], []
         for k, (parts, _tail) in enumerate(plans):
-            at, said = 0, []
+            at, said, words, ways = 0, [], [], []
             level = self.clips.level[parts[0][0]]
             for i, r, gap in parts:
                 at = max(0, at + gap)
@@ -201,8 +222,14 @@ class Mixer:
                 gain.append(level / self.clips.level[i] * 10 ** self.rng.uniform(-0.15, 0.15) / 32768)
                 at += int(self.clips.length[i] / r)
                 said += self.clips.phones(i)
+                if self.rivals:
+                    here = self.clips.words(i)
+                    words, ways = words + here[0], ways + here[1]
             phones.append(said)
-        n = max(self.samples(p) for p in plans)
+            if self.rivals:
+                phones += self.rivals.of(self.rng, words, ways)
+        # Few lengths, and all products of small primes: a transform of each length must be planned once.
+        n = -(-max(self.samples(p) for p in plans) // 3200) * 3200
         lengths = np.array([self.samples(p) for p in plans])
         return {
             "seg": [np.array(v) for v in (row, start, length, rate, offset, gain)], "n": n, "lengths": lengths,
@@ -213,21 +240,21 @@ class Mixer:
 class Stream(torch.utils.data.IterableDataset):
     """Plans made by worker processes, as numbers only."""
 
-    def __init__(self, clips: Clips, size: int, seed: int, mix):
-        self.clips, self.size, self.seed, self.mix = clips, size, seed, mix
+    def __init__(self, clips: Clips, size: int, seed: int, mix, rivals: Rivals | None):
+        self.clips, self.size, self.seed, self.mix, self.rivals = clips, size, seed, mix, rivals
 
     def __iter__(self):
         worker = torch.utils.data.get_worker_info()
-        return Mixer(self.clips, "train", self.seed + (worker.id if worker else 0), self.mix).batches(self.size)
+        return Mixer(self.clips, "train", self.seed + (worker.id if worker else 0), self.mix, self.rivals).batches(self.size)
 
 
 def same(batch):
     return batch
 
 
-def stream(clips: Clips, size: int, seed: int, mix):
-    workers = max(1, min(12, cores() - 2))
-    return iter(torch.utils.data.DataLoader(Stream(clips, size, seed, mix), batch_size=None, num_workers=workers, prefetch_factor=6, collate_fn=same))
+def stream(clips: Clips, size: int, seed: int, mix, rivals: Rivals | None = None):
+    workers = max(1, min(12, cores() // company()[1] - 2))
+    return iter(torch.utils.data.DataLoader(Stream(clips, size, seed, mix, rivals), batch_size=None, num_workers=workers, prefetch_factor=6, collate_fn=same))
 
 
 def tensors(batch):
@@ -237,7 +264,7 @@ def tensors(batch):
 
 def sound_of(batch, clips: Clips, device) -> torch.Tensor:
     row, start, length, rate, offset, gain = (v.to(device, non_blocking=True) for v in batch["seg"])
-    n, rows = batch["n"], len(batch["counts"])
+    n, rows = batch["n"], len(batch["lengths"])
     longest = int((batch["seg"][2].double() / batch["seg"][3]).max()) + 1
     step = torch.arange(longest, device=device)
     at = step * rate[:, None]

@@ -13,19 +13,22 @@ import hashlib
 import json
 import math
 import os
+import sys
 import time
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 import numpy as np
 import torch
+import torch.distributed as dist
 import torch.nn.functional as F
 from augment import RATE, Augmenter, image_response
 from card import card
-from clips import Mixer, cores, load, sound_of, stream, tensors
+from clips import Mixer, company, cores, load, sound_of, stream, tensors
 from export import read, write
 from judgement import batches, check, heard, judged, loss_per_phone, mel_of
 from net import WARPS, ExamEar, Mel, embedding, mel_bands
+from rivals import Rivals
 
 
 def arguments():
@@ -33,22 +36,24 @@ def arguments():
     for name in ("texts", "human", "embedding", "out"):
         p.add_argument(f"--{name}", required=True)
     p.add_argument("--dict", required=True)
-    p.add_argument("--clips", type=int, default=64000, help="phrases rendered")
-    p.add_argument("--steps", type=int, default=13705, help="of the whole training")
-    p.add_argument("--batch", type=int, default=128, help="items a step")
+    p.add_argument("--clips", type=int, default=128000, help="phrases rendered")
+    p.add_argument("--steps", type=int, default=7935, help="of the whole training")
+    p.add_argument("--batch", type=int, default=256, help="items a step and process")
     p.add_argument("--rounds", type=int, default=12, help="how often each word is judged in noise; the rest of the judgement goes with it")
     p.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
     p.add_argument("--cache", help="file that keeps what was rendered")
-    p.add_argument("--until", type=int, help="stops at this step, to go on --from state.pt")
+    p.add_argument("--seconds", type=float, help="as many steps as fit into so long from here to the end, in place of --steps")
+    p.add_argument("--until", type=float, default=1.0, help="stops at this share of the training, to go on --from state.pt")
     p.add_argument("--from", dest="start", help="state.pt of a training to go on with")
-    p.add_argument("--rate", type=float, default=2e-3)
+    p.add_argument("--rate", type=float, default=2.5e-3)
     p.add_argument("--trunk", type=float, default=0.1, help="the trunk's share of the rate")
-    p.add_argument("--dropout", type=float, default=0.3)
+    p.add_argument("--dropout", type=float, default=0.2)
     p.add_argument("--tract", type=float, default=0.2, help="vocal tracts are made so much shorter or longer at most")
     p.add_argument("--others", type=float, default=0.25, help="share of items with one other person speaking")
     p.add_argument("--mask", type=float, default=0.6, help="share of items with a short time missing")
-    p.add_argument("--mix", default="0.6,0.15,0.25", help="shares of rendered phrases, rows of human words, human reading")
-    p.add_argument("--decay", type=float, default=0.3, help="weight decay of the head")
+    p.add_argument("--mix", default="0.5,0.2,0.3", help="shares of rendered phrases, rows of human words, human reading")
+    p.add_argument("--decay", type=float, default=0.2, help="weight decay of the head")
+    p.add_argument("--rivals", type=float, default=0.15, help="how much it counts to tell an item from its rivals; in the last half")
     p.add_argument("--held", default="", help="voices to judge on, not trained on, as bdl,clb")
     p.add_argument("--evaluate", help="weights that are only judged")
     p.add_argument("--render", action="store_true", help="only fills the cache")
@@ -79,9 +84,10 @@ def hear_doubtful(net, mel, clips, device):
 @torch.no_grad()
 def choose_pronunciations(net, mel, clips, device):
     """For every clip with a choice of pronunciations, the one of a few that the network hears."""
-    rng, began, changed = np.random.default_rng(9), time.time(), 0
+    rng, began, changed, mine = np.random.default_rng(9), time.time(), 0, {}
     order = [i for i, row in enumerate(clips.rows) if any(len(w) > 1 for w in row)]
-    for chunk in batches(clips, order, 192):
+    rank, world = company()
+    for chunk in batches(clips, order, 192)[rank::world]:
         logp, out = heard(net, mel, clips, chunk, device)
         best = None
         for turn in range(6):
@@ -101,6 +107,13 @@ def choose_pronunciations(net, mel, clips, device):
         for k, i in enumerate(chunk):
             changed += clips.said[i] != kept[k]
             clips.said[i] = kept[k]
+            mine[i] = kept[k]
+    if world > 1:
+        all_of_them = [None] * world
+        dist.all_gather_object(all_of_them, mine)
+        for theirs in all_of_them:
+            for i, said in theirs.items():
+                clips.said[i] = said
     print(f"pronunciations chosen again: {changed} of {len(order)} clips, {time.time() - began:.0f} s", flush=True)
 
 
@@ -137,21 +150,29 @@ def main():
     args = arguments()
     folder = Path(args.out)
     folder.mkdir(parents=True, exist_ok=True)
-    torch.manual_seed(1)
+    rank, world = company()
+    torch.manual_seed(1 + rank)
     device = torch.device(args.device)
+    if world > 1 and device.type == "cuda":
+        device = torch.device("cuda", int(os.environ["LOCAL_RANK"]))
+        torch.cuda.set_device(device)
+    if world > 1:
+        dist.init_process_group("nccl" if device.type == "cuda" else "gloo")
+    if rank > 0:
+        sys.stdout = open(os.devnull, "w")
     torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
     torch.backends.cudnn.benchmark = False
     name = torch.cuda.get_device_name(device) if device.type == "cuda" else f"{cores()} CPU cores"
     print(f"on {name}, PyTorch {torch.__version__}", flush=True)
-    with ProcessPoolExecutor(cores()) as pool:
-        rooms = np.stack(list(pool.map(room, range(600))))
-    clips, talk, data = load(args, device)
+    with ProcessPoolExecutor(cores() // world) as pool:
+        rooms = np.stack(list(pool.map(room, range(600 * rank, 600 * rank + 600))))
+    clips, talk, known, data = load(args, device)
     if args.render:
         return
     mix = tuple(float(x) for x in args.mix.split(","))
     # Others in the room say what is said in exams too.
-    behind = torch.cat([talk[False], clips.some_of("tts", 60)])
-    augment = Augmenter(device, behind, rooms, others=args.others)
+    behind = torch.cat([talk[False], clips.some_of("tts", 240)])
+    augment = Augmenter(device, behind, rooms, 1 + 100 * rank, args.others)
     check_augment = Augmenter(device, talk[True], rooms, seed=7)
     bands = mel_bands(f"{args.embedding}/melspectrogram.onnx")
     mel = Mel(bands).to(device)
@@ -188,10 +209,22 @@ def main():
         state = torch.load(args.start, map_location=device, weights_only=False)
         net.load_state_dict(state["net"]), slow.load_state_dict(state["slow"]), optimiser.load_state_dict(state["optimiser"])
         clips.said, clips.heard, step, chosen = state["said"], state["heard"], state["step"], state["chosen"]
-    plans = stream(clips, args.batch, 100 + step, mix)
-    began, losses = time.time(), []
-    until = min(args.steps, args.until or args.steps)
-    while step < until:
+        args.steps = state["steps"]
+    # Each process trains on items of its own; what comes of them is averaged.
+    trained = torch.nn.parallel.DistributedDataParallel(net) if world > 1 else net
+    rivals = Rivals(known, 5) if args.rivals else None
+    plans = stream(clips, args.batch, 100 + step + 1000 * rank, mix, rivals if step > 0.5 * args.steps else None)
+    began, losses, first = time.time(), [], step
+    while step < args.steps * args.until:
+        if args.seconds and step == first + 200:
+            # The first hundred are slower; how long each takes is told by the second, to all processes alike.
+            pace = torch.tensor([(time.time() - hundredth) / 100], device=device)
+            if world > 1:
+                dist.broadcast(pace, 0)
+            args.steps = max(step + 1, first + int(args.seconds / float(pace)))
+            print(f"{args.steps} steps of {float(pace):.3f} s", flush=True)
+        if step == first + 100:
+            hundredth = time.time()
         share = step / args.steps
         rise = min(1.0, (step + 1) / min(400, 0.1 * args.steps))
         fall = 0.5 * (1 + math.cos(math.pi * share))
@@ -217,9 +250,14 @@ def main():
         # Towards the end the network hears with its weights as they will be stored.
         kept = round_weights(net) if share > 0.5 else []
         with torch.autocast(device.type, torch.bfloat16, enabled=device.type == "cuda"):
-            logp = net(m)
-        loss = F.ctc_loss(logp.transpose(0, 1), phones, out.long(), counts, reduction="none", zero_infinity=True)
-        loss = (loss / counts.clamp(min=1)).mean()
+            logp = trained(m)
+        ways = len(counts) // rows  # of an item: what was said, and its rivals
+        every = logp.transpose(0, 1).repeat_interleave(ways, 1)
+        loss = F.ctc_loss(every, phones, out.long().repeat_interleave(ways), counts, reduction="none", zero_infinity=True).view(rows, ways)
+        apart = torch.where(loss > 0, -loss, torch.full_like(loss, -1e4)).log_softmax(1)[:, 0] * (loss[:, 0] > 0)
+        loss = (loss[:, 0] / counts[::ways].clamp(min=1)).mean()
+        losses.append(torch.stack([loss.detach(), -apart.detach().mean()]))
+        loss = loss - args.rivals * apart.mean()
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
         put_back(kept)
@@ -230,26 +268,30 @@ def main():
         with torch.no_grad():
             torch._foreach_mul_([a for a, _ in averaged], keep)
             torch._foreach_add_([a for a, _ in averaged], [b for _, b in averaged], alpha=1 - keep)
-        losses.append(loss.detach())
-        if step % 500 == 0:
+        if step % 500 == 0 and rank == 0:
             wrong = check(slow, mel, Mixer(clips, "dev", 11), clips, device)
-            print(f"{time.time() - began:4.0f} s, step {step}, loss {recent(losses):.3f}, dev phones wrong {wrong:.3f}", flush=True)
+            print(f"{time.time() - began:4.0f} s, step {step}, loss {recent(losses)}, dev phones wrong {wrong:.3f}", flush=True)
         if share > 0.4 and not chosen:
             chosen = True
             choose_pronunciations(slow, mel, clips, device)
             hear_doubtful(slow, mel, clips, device)
-            plans = stream(clips, args.batch, 200, mix)
+            plans = stream(clips, args.batch, 200 + 1000 * rank, mix)
+        if rivals and step - 1 <= 0.5 * args.steps < step:
+            plans = stream(clips, args.batch, 300 + 1000 * rank, mix, rivals)
+    if rank > 0:
+        return
     torch.save({"net": net.state_dict(), "slow": slow.state_dict(), "optimiser": optimiser.state_dict(),
-                "said": clips.said, "heard": clips.heard, "step": step, "chosen": chosen}, folder / "state.pt")  # fmt: skip
+                "said": clips.said, "heard": clips.heard, "step": step, "steps": args.steps, "chosen": chosen}, folder / "state.pt")  # fmt: skip
     write(slow.cpu(), bands, str(folder / "examear.bin"))
-    report = {"steps": step, "seconds": round(time.time() - began), "loss": recent(losses)}
-    shown = ("clips", "steps", "batch", "rounds", "until", "rate", "trunk", "dropout", "tract", "others", "mask", "mix", "decay", "held")
+    report = {"steps": step, "processes": world, "seconds": round(time.time() - began), "loss": recent(losses)}
+    shown = ("clips", "steps", "batch", "rounds", "seconds", "until", "rate", "trunk", "dropout", "tract", "others", "mask", "mix", "decay", "rivals", "held")
     report["options"] = {k: v for k, v in vars(args).items() if k in shown}
-    told(report, folder / "examear.bin", step == args.steps)
+    told(report, folder / "examear.bin", step >= args.steps)
 
 
-def recent(losses) -> float:
-    return float(torch.stack(losses[-400:]).mean()) if losses else math.nan
+def recent(losses) -> list[float]:
+    """A phone's loss, and nats by which rivals are not told apart."""
+    return [round(float(x), 4) for x in torch.stack(losses[-400:]).mean(0)] if losses else []
 
 
 if __name__ == "__main__":
