@@ -3,7 +3,7 @@ import { linesOf } from './line.ts';
 /** What a word may be taken for by its sound; "" where it may go unheard. */
 export interface Mistake {
   readonly word: string;
-  /** By so many nats more than anything else must it be out of question. */
+  /** So many nats are given to it, as the likelier of the two. */
   readonly nats: number;
 }
 
@@ -11,8 +11,8 @@ export interface Mistake {
 export type Alike = ReadonlyMap<string, readonly Mistake[]>;
 
 /**
- * Reads a file of words that sound alike, two a line, with nats after them where they are taken for each other more
- * easily than their sound tells; `-` stands for no word.
+ * Reads a file of words that sound alike, two a line; `-` stands for no word. Nats after them count where the first was
+ * heard: it is seldom said, and was more likely the second than their sound tells.
  * @throws SyntaxError naming the line that is none
  */
 export function parseAlike(text: string, source: string): Alike {
@@ -33,7 +33,7 @@ export function parseAlike(text: string, source: string): Alike {
       );
     }
     add(one, { word: other, nats });
-    add(other, { word: one, nats });
+    add(other, { word: one, nats: 0 });
   }
   return all;
 }

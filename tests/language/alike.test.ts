@@ -80,6 +80,15 @@ test('no word that sounds like another makes another finding of a sentence unwei
   expect(missing).toEqual([]);
 }, 120_000);
 
+test('what is seldom said is heard with more against it, its likelier twin is not', () => {
+  const against = (said: string, at: number, other: string): readonly number[] =>
+    (rivals(language, 'exam.open', said.split(' '))?.arcs ?? []).flatMap(
+      ({ from, word, weight = 0 }) => (from === at && word === other ? [weight] : []),
+    );
+  expect(against('left shoulder adduction five', 2, 'abduction')).toEqual([4]);
+  expect(against('left shoulder abduction five', 2, 'adduction')).toEqual([0]);
+});
+
 describe('the file of words that sound alike', () => {
   test('goes either way round, and "-" is no word', () => {
     const alike = parseAlike('# pairs\none two\nno - 3  # lost\n', 'alike.txt');
@@ -87,7 +96,7 @@ describe('the file of words that sound alike', () => {
       ['one', [{ word: 'two', nats: 0 }]],
       ['two', [{ word: 'one', nats: 0 }]],
       ['no', [{ word: '', nats: 3 }]],
-      ['', [{ word: 'no', nats: 3 }]],
+      ['', [{ word: 'no', nats: 0 }]],
     ]);
   });
   test.each(['one', 'one two three', 'one two 3 4', 'one two -1'])(
