@@ -6,7 +6,7 @@ export { printFsg } from './fsg.ts';
 export { type GrammarSource, link, nodes, ruleOf } from './link.ts';
 export { match, type Placed, type Reading, reach, tagsOf } from './match.ts';
 export { named } from './named.ts';
-export { type Arc, chain, series, union, type WordNetwork, wordsOf } from './network.ts';
+export { type Arc, chain, series, union, type WordNetwork, weightOf, wordsOf } from './network.ts';
 export { parse } from './parse.ts';
 export { print, printExpansion } from './print.ts';
 export { assemble, type Mark, type Program } from './program.ts';

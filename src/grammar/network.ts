@@ -25,13 +25,50 @@ export const wordsOf = (network: WordNetwork): readonly string[] => [
   ...new Set(network.arcs.map((arc) => arc.word).filter((word) => word !== '')),
 ];
 
-/** A network that says these words and nothing else. */
-export const chain = (words: readonly string[]): WordNetwork => ({
+/** A network that says these words and nothing else, so often. */
+export const chain = (words: readonly string[], weight = 0): WordNetwork => ({
   states: words.length + 1,
   start: 0,
   finals: [words.length],
-  arcs: words.map((word, i) => ({ from: i, to: i + 1, word })),
+  arcs: words.map((word, i) => ({
+    ...{ from: i, to: i + 1, word },
+    ...(i === 0 && weight !== 0 ? { weight } : {}),
+  })),
 });
+
+/**
+ * How often a network says just these words, as a natural logarithm: the best of the ways through it; minus infinity where it
+ * does not. Loops of wordless steps must not gain by going round.
+ */
+export function weightOf(network: WordNetwork, words: readonly string[]): number {
+  const out = new Map<number, Arc[]>();
+  for (const arc of network.arcs) out.set(arc.from, [...(out.get(arc.from) ?? []), arc]);
+  const without = (best: Map<number, number>): Map<number, number> => {
+    const open = [...best.keys()];
+    for (let from = open.pop(); from !== undefined; from = open.pop()) {
+      for (const { to, word, weight = 0 } of out.get(from) ?? []) {
+        const sum = (best.get(from) ?? never) + weight;
+        if (word !== '' || sum <= (best.get(to) ?? never)) continue;
+        best.set(to, sum);
+        open.push(to);
+      }
+    }
+    return best;
+  };
+  let best = without(new Map([[network.start, 0]]));
+  for (const said of words) {
+    const next = new Map<number, number>();
+    for (const [from, sum] of best) {
+      for (const { to, word, weight = 0 } of out.get(from) ?? []) {
+        if (word === said) next.set(to, Math.max(sum + weight, next.get(to) ?? never));
+      }
+    }
+    best = without(next);
+  }
+  return Math.max(...network.finals.map((final) => best.get(final) ?? never));
+}
+
+const never = Number.NEGATIVE_INFINITY;
 
 /** Networks one after the other: a sentence of the first, then one of the second. */
 export function series(first: WordNetwork, second: WordNetwork): WordNetwork {

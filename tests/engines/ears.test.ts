@@ -13,6 +13,7 @@ import { examEarInNode } from '../../src/engines/examear/node.ts';
 import { withoutReverberation } from '../../src/engines/reverberation.ts';
 import { readPronunciations } from '../../src/engines/soundswallower/dictionary.ts';
 import { filesIn, packagedModel } from '../../src/engines/soundswallower/node.ts';
+import { chain, type WordNetwork } from '../../src/grammar/index.ts';
 import { certaintyOf } from '../../src/interpret/index.ts';
 import { joined, type Path, type Recogniser, type Sound } from '../../src/ports.ts';
 import { recogniserContract } from './contract.ts';
@@ -328,6 +329,37 @@ describe('two ears', () => {
     const turned = await weighed(right, [left, grade], exam, mixture);
     const margin = Math.min(Math.abs(lead), Math.abs(turned.lead));
     expect(certaintyOf({ advantage: 1, margin }, calibrations.both).certainty).toBe('unsure');
+  });
+
+  test('how often a sentence is said counts where both weigh it again, too', async () => {
+    const net = oneOf(right, grade);
+    const rivals = {
+      ...net,
+      arcs: net.arcs.map((arc, i) => (i === 0 ? { ...arc, weight: 4 } : arc)),
+    };
+    const asked: WordNetwork[][] = [];
+    const ears = together(
+      {
+        start: async () => {},
+        reconsider: async (networks: WordNetwork[]) => {
+          asked.push(networks);
+          return networks.length === 2 ? [path(left, 0), path(right, -2)] : [];
+        },
+      } as unknown as Recogniser,
+      {
+        of: () => [path(left, 0), path(grade, -2)],
+        ahead: () => undefined,
+        forget() {},
+        close() {},
+      },
+    );
+    await ears.start();
+    await ears.reconsider([oneOf(left), rivals]);
+    expect(asked[1]).toEqual([
+      chain(left.split(' ')),
+      chain(right.split(' '), 4),
+      chain(grade.split(' ')),
+    ]);
   });
 
   test('what the mixture models did not hear at all is doubtful, and so is what the exam ear did not', async () => {

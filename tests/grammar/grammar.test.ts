@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import {
   assemble,
   bundled,
+  chain,
   compile,
   draws,
   expand,
@@ -21,6 +22,7 @@ import {
   union,
   type WordNetwork,
   weigh,
+  weightOf,
 } from '../../src/grammar/index.ts';
 import { takes } from '../language/taking.ts';
 
@@ -191,6 +193,16 @@ test('how far a sentence was understood', () => {
 });
 
 describe('weights', () => {
+  test('how often just these words are said is the best way through a network', () => {
+    const twice = union([
+      { network: chain(['a', 'b'], -2), weight: -1 },
+      { network: chain(['a', 'b'], -1), weight: -1.5 },
+    ]);
+    expect(weightOf(twice, ['a', 'b'])).toBe(-2.5);
+    expect(weightOf(chain(['a', 'b']), ['a', 'b'])).toBe(0);
+    expect(weightOf(twice, ['a'])).toBe(Number.NEGATIVE_INFINITY);
+    expect(weightOf(twice, ['b'])).toBe(Number.NEGATIVE_INFINITY);
+  });
   // JSGF 1.0, section 4.3.3: weights of alternatives, "more likely with a larger weight".
   const grammar = small('public <a> = /9/ (one plus) | /1/ two [plus]; <bad> = c;');
   test('are read and printed back', () => {

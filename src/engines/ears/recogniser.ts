@@ -1,4 +1,4 @@
-import { chain, type WordNetwork } from '../../grammar/network.ts';
+import { chain, type WordNetwork, weightOf } from '../../grammar/network.ts';
 import { joined, type Path, type Recogniser, type Recognition, type Sound } from '../../ports.ts';
 import { createExamEar } from '../examear/recogniser.ts';
 import { withoutReverberation } from '../reverberation.ts';
@@ -105,8 +105,12 @@ class Ears implements Recogniser {
     const split = networks.some((_, i) => differ(exam[i], mixture[i]));
     if (!split || lead(both) >= tuning.enough) return both;
     // They think of different sentences, each the best for one of them alone; now both weigh them all.
-    const sentences = networks.flatMap((_, of) =>
-      distinct([exam[of], mixture[of]]).map((words) => ({ of, network: chain(words) })),
+    const sentences = networks.flatMap((network, of) =>
+      distinct([exam[of], mixture[of]]).map((words) => ({
+        of,
+        // As seldom as it is said in the network that it comes from.
+        network: chain(words, weightOf(network, words)),
+      })),
     );
     const each = sentences.map(({ network }) => network);
     const again = weighed(await this.#exam.reconsider(each), this.#mixture.of(sound, each), backs);
