@@ -41,12 +41,12 @@ export const chain = (words: readonly string[], weight = 0): WordNetwork => ({
  * does not. Loops of wordless steps must not gain by going round.
  */
 export function weightOf(network: WordNetwork, words: readonly string[]): number {
-  const out = new Map<number, Arc[]>();
-  for (const arc of network.arcs) out.set(arc.from, [...(out.get(arc.from) ?? []), arc]);
+  const out: Arc[][] = Array.from({ length: network.states }, () => []);
+  for (const arc of network.arcs) out[arc.from]?.push(arc);
   const without = (best: Map<number, number>): Map<number, number> => {
     const open = [...best.keys()];
     for (let from = open.pop(); from !== undefined; from = open.pop()) {
-      for (const { to, word, weight = 0 } of out.get(from) ?? []) {
+      for (const { to, word, weight = 0 } of out[from] ?? []) {
         const sum = (best.get(from) ?? never) + weight;
         if (word !== '' || sum <= (best.get(to) ?? never)) continue;
         best.set(to, sum);
@@ -59,7 +59,7 @@ export function weightOf(network: WordNetwork, words: readonly string[]): number
   for (const said of words) {
     const next = new Map<number, number>();
     for (const [from, sum] of best) {
-      for (const { to, word, weight = 0 } of out.get(from) ?? []) {
+      for (const { to, word, weight = 0 } of out[from] ?? []) {
         if (word === said) next.set(to, Math.max(sum + weight, next.get(to) ?? never));
       }
     }
