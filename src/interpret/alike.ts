@@ -10,6 +10,8 @@ export interface Mistake {
 /** Mistakes for each word, either way round; "" for what may come where nothing was said. */
 export type Alike = ReadonlyMap<string, readonly Mistake[]>;
 
+const spoken = (word: string): string => (word === '-' ? '' : word);
+
 /**
  * Reads a file of words that sound alike, two a line; `-` stands for no word. Nats after them count where the first was
  * heard: it is seldom said, and was more likely the second than their sound tells.
@@ -23,17 +25,15 @@ export function parseAlike(text: string, source: string): Alike {
     else known.push(mistake);
   };
   for (const { stripped, place } of linesOf(text, source)) {
-    const [one, other, last = '0', more] = stripped
-      .split(/\s+/)
-      .map((word) => (word === '-' ? '' : word));
+    const [one, other, last = '0', more] = stripped.split(/\s+/);
     const nats = Number(last);
     if (one === undefined || other === undefined || !(nats >= 0) || more !== undefined) {
       throw new SyntaxError(
         `${place}: a line is two words, and nats where there are any, found "${stripped}"`,
       );
     }
-    add(one, { word: other, nats });
-    add(other, { word: one, nats: 0 });
+    add(spoken(one), { word: spoken(other), nats });
+    add(spoken(other), { word: spoken(one), nats: 0 });
   }
   return all;
 }

@@ -1,6 +1,6 @@
 import type { Trial } from './hearing.ts';
 
-/** Where the bar for a record might lie; sure is what is recorded now. */
+/** Where the bar for a record might lie. */
 const bars = [0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.97, 0.98, 0.99] as const;
 
 /** For each condition, how many utterances would be recorded right and wrong with the bar at each place. */

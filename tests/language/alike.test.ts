@@ -99,7 +99,7 @@ describe('the file of words that sound alike', () => {
       ['', [{ word: 'no', nats: 0 }]],
     ]);
   });
-  test.each(['one', 'one two three', 'one two 3 4', 'one two -1'])(
+  test.each(['one', 'one two three', 'one two 3 4', 'one two -1', 'one two -'])(
     '"%s" is refused with its line',
     (line) => {
       expect(() => parseAlike(`a b\n${line}`, 'alike.txt')).toThrow('alike.txt:2: ');
