@@ -36,7 +36,7 @@ function determinized(program: Program): readonly State[] {
     for (const step of sets[i] ?? []) {
       const now = program[step];
       if (now?.op === 'end') final = true;
-      else if (now?.op === 'again') back.add(now.to);
+      else if (now?.op === 'again') back.add(step + now.to);
       else if (now?.op === 'word') {
         const to = onWord.get(now.word);
         if (to === undefined) onWord.set(now.word, [step + 1]);
@@ -65,10 +65,10 @@ function closure(program: Program, from: Iterable<number>): readonly number[] {
     seen.add(step);
     const now = program[step];
     if (now?.op === 'mark') open.push(step + 1);
-    else if (now?.op === 'fork') open.push(...now.to);
+    else if (now?.op === 'fork') open.push(...now.to.map((to) => step + to));
     else {
       kept.push(step);
-      if (now?.op === 'again') open.push(now.on);
+      if (now?.op === 'again') open.push(step + now.on);
     }
   }
   return kept.sort((a, b) => a - b);

@@ -72,10 +72,10 @@ function spread(program: Program, from: readonly Thread[], at: number): readonly
         open.push({ step: step + 1, trail: { placed: { mark: now.mark, at }, before: trail } });
         break;
       case 'fork':
-        for (const to of now.to.toReversed()) open.push({ step: to, trail });
+        for (const to of now.to.toReversed()) open.push({ step: step + to, trail });
         break;
       case 'again':
-        open.push({ step: now.on, trail }, { step: now.to, trail });
+        open.push({ step: step + now.on, trail }, { step: step + now.to, trail });
         break;
       default:
         waiting.push(thread);

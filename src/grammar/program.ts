@@ -9,7 +9,7 @@ export type Mark =
 /**
  * One step of the little machine a rule is compiled to. `again` is the way back of a repetition,
  * told apart from other forks so that a network can keep it as a wordless arc instead of unrolling
- * every sentence into the beginning of the next.
+ * every sentence into the beginning of the next. Where a step leads is counted from the step itself.
  */
 export type Step =
   | { readonly op: 'word'; readonly word: string }
@@ -21,19 +21,57 @@ export type Step =
 /** A rule as steps; each goes on to the next unless it forks. */
 export type Program = readonly Step[];
 
+const pools = new WeakMap<Grammar, Map<string, Step>>();
+
+/**
+ * Gives each step of a grammar as one object, however often it is written: what may be said after a question
+ * is all that may be said anyway and a little more, and written out it has 170,000 steps each time.
+ */
+function sharing(grammar: Grammar): (step: Step) => Step {
+  const pool = pools.get(grammar) ?? new Map<string, Step>();
+  pools.set(grammar, pool);
+  return (step) => {
+    const key = keyOf(step);
+    const known = pool.get(key);
+    if (known !== undefined) return known;
+    pool.set(key, step);
+    return step;
+  };
+}
+
+const end: Step = { op: 'end' };
+
+function keyOf(step: Step): string {
+  switch (step.op) {
+    case 'word':
+      return `word ${step.word}`;
+    case 'mark':
+      return `${step.mark.is} ${step.mark.is === 'tag' ? step.mark.text : step.mark.rule}`;
+    case 'fork':
+      return `fork ${step.to.join()}`;
+    case 'again':
+      return `again ${step.to} ${step.on}`;
+    case 'end':
+      return 'end';
+    default:
+      return step satisfies never;
+  }
+}
+
 /**
  * Compiles a rule, referred rules written in place.
  * @throws RangeError when the grammar has no such rule
  */
 export function assemble(grammar: Grammar, name: string): Program {
   const steps: Step[] = [];
+  const shared = sharing(grammar);
   const write = (e: Expansion): void => {
     switch (e.is) {
       case 'word':
-        steps.push({ op: 'word', word: e.word });
+        steps.push(shared({ op: 'word', word: e.word }));
         return;
       case 'tag':
-        steps.push({ op: 'mark', mark: { is: 'tag', text: e.text } });
+        steps.push(shared({ op: 'mark', mark: { is: 'tag', text: e.text } }));
         return;
       case 'rule':
         enter(e.name);
@@ -47,17 +85,19 @@ export function assemble(grammar: Grammar, name: string): Program {
       case 'optional': {
         const fork = reserve();
         write(e.part);
-        steps[fork] = { op: 'fork', to: [fork + 1, steps.length] };
+        steps[fork] = shared({ op: 'fork', to: [1, steps.length - fork] });
         return;
       }
       case 'repeat': {
         const fork = e.least === 0 ? reserve() : undefined;
         const start = steps.length;
         write(e.part);
-        steps.push({ op: 'again', to: start, on: steps.length + 1 });
+        steps.push(shared({ op: 'again', to: start - steps.length, on: 1 }));
         // Entering is a wordless arc too: otherwise every place a repetition may begin would get a
         // copy of all its beginnings.
-        if (fork !== undefined) steps[fork] = { op: 'again', to: start, on: steps.length };
+        if (fork !== undefined) {
+          steps[fork] = shared({ op: 'again', to: start - fork, on: steps.length - fork });
+        }
         return;
       }
       default:
@@ -65,24 +105,25 @@ export function assemble(grammar: Grammar, name: string): Program {
     }
   };
   const enter = (rule: string): void => {
-    steps.push({ op: 'mark', mark: { is: 'enter', rule } });
+    steps.push(shared({ op: 'mark', mark: { is: 'enter', rule } }));
     write(ruleOf(grammar, rule).body);
-    steps.push({ op: 'mark', mark: { is: 'leave', rule } });
+    steps.push(shared({ op: 'mark', mark: { is: 'leave', rule } }));
   };
-  const reserve = (): number => steps.push({ op: 'end' }) - 1;
+  const reserve = (): number => steps.push(end) - 1;
   const writeChoice = (options: readonly Expansion[]): void => {
     const fork = reserve();
     const starts: number[] = [];
     const exits: number[] = [];
     for (const option of options) {
-      starts.push(steps.length);
+      starts.push(steps.length - fork);
       write(option);
       exits.push(reserve());
     }
-    steps[fork] = { op: 'fork', to: starts };
-    for (const exit of exits) steps[exit] = { op: 'fork', to: [steps.length] };
+    steps[fork] = shared({ op: 'fork', to: starts });
+    for (const exit of exits) steps[exit] = shared({ op: 'fork', to: [steps.length - exit] });
   };
   enter(name);
-  steps.push({ op: 'end' });
-  return steps;
+  steps.push(end);
+  // A copy has no room to grow.
+  return steps.slice();
 }

@@ -84,6 +84,12 @@ describe('reading JSGF', () => {
     expect(match(star, ['a', 'a', 'a'])).toBeDefined();
     expect(match(plus, ['a', 'a', 'a'])).toBeDefined();
   });
+  test('a rule written in at several places is the same steps at each', () => {
+    const grammar = small('<a> = c (<b>)* [d]; <e> = <a> | (f g | <a>)+; <b> = h {x=1} | (i j)+;');
+    const [alone, twice] = ['small.a', 'small.e'].map((rule) => new Set(assemble(grammar, rule)));
+    expect([...(alone ?? [])].filter((step) => !twice?.has(step))).toEqual([]);
+    expect(tags(grammar, 'small.e', 'f g c h i j i j h d c h')).toEqual(['x=1', 'x=1', 'x=1']);
+  });
   test('comments of both kinds are passed over', () => {
     const grammar = small('// one\n<a> = b /* two */ c;');
     expect(tags(grammar, 'small.a', 'b c')).toEqual([]);
