@@ -60,49 +60,58 @@ export function nextEntryId(record: ExamRecord): EntryId {
  */
 export function fold(events: readonly ExamEvent[]): ExamRecord {
   const live = liveEvents(events);
-  const entries = new Map<EntryId, Entry>();
-  let plan = emptyRecord.plan;
-  let complete = false;
+  const { plan, complete } = emptyRecord;
+  const draft: Draft = { plan, complete, entries: new Map() };
+  for (const [i, event] of events.entries()) if (live[i]) take(draft, event);
+  return { events, ...draft, entries: [...draft.entries.values()] };
+}
+
+/** A record while events are put to it. */
+interface Draft {
+  readonly entries: Map<EntryId, Entry>;
+  plan: string;
+  complete: boolean;
+}
+
+/** Puts an event that counts to a draft; an undo is none of those, it only silences others. */
+function take(draft: Draft, event: ExamEvent): void {
+  const { entries } = draft;
   const settle = (id: EntryId, standing: Standing) => {
     const entry = entries.get(id);
     if (entry !== undefined) entries.set(id, { ...entry, standing });
   };
-  for (const [i, event] of events.entries()) {
-    if (!live[i]) continue;
-    switch (event.type) {
-      case 'started':
-        plan = event.plan;
-        break;
-      case 'recorded':
-      case 'corrected': {
-        const { entry: id, at, finding, hearing } = event;
-        entries.set(id, { id, at, finding, hearing, standing: { is: 'open' } });
-        if (event.type === 'corrected') {
-          settle(event.supersedes, { is: 'superseded', by: id });
-        }
-        complete = false;
-        break;
+  switch (event.type) {
+    case 'started':
+      draft.plan = event.plan;
+      break;
+    case 'recorded':
+    case 'corrected': {
+      const { entry: id, at, finding, hearing } = event;
+      entries.set(id, { id, at, finding, hearing, standing: { is: 'open' } });
+      if (event.type === 'corrected') {
+        settle(event.supersedes, { is: 'superseded', by: id });
       }
-      case 'confirmed':
-        for (const id of event.entries) {
-          if (entries.get(id)?.standing.is === 'open') {
-            settle(id, { is: 'confirmed', by: event.by });
-          }
-        }
-        break;
-      case 'withdrawn':
-        for (const id of event.entries) settle(id, { is: 'withdrawn' });
-        break;
-      case 'completed':
-        complete = true;
-        break;
-      case 'undone':
-        break;
-      default:
-        event satisfies never;
+      draft.complete = false;
+      break;
     }
+    case 'confirmed':
+      for (const id of event.entries) {
+        if (entries.get(id)?.standing.is === 'open') {
+          settle(id, { is: 'confirmed', by: event.by });
+        }
+      }
+      break;
+    case 'withdrawn':
+      for (const id of event.entries) settle(id, { is: 'withdrawn' });
+      break;
+    case 'completed':
+      draft.complete = true;
+      break;
+    case 'undone':
+      break;
+    default:
+      event satisfies never;
   }
-  return { events, entries: [...entries.values()], plan, complete };
 }
 
 /** Which events count. Read from the last to the first: a live `undone` silences its target. */
@@ -119,9 +128,22 @@ function liveEvents(events: readonly ExamEvent[]): readonly boolean[] {
   return live;
 }
 
-/** The record with one more event. */
-export const append = (record: ExamRecord, event: ExamEvent): ExamRecord =>
-  fold([...record.events, event]);
+/**
+ * The record with one more event. Entries that it does not touch are the same objects as before: an exam of an
+ * hour has a thousand, and only an undo reaches back among them.
+ */
+export function append(record: ExamRecord, event: ExamEvent): ExamRecord {
+  const events = [...record.events, event];
+  if (event.type === 'undone') return fold(events);
+  const { plan, complete } = record;
+  const draft: Draft = {
+    plan,
+    complete,
+    entries: new Map(record.entries.map((entry) => [entry.id, entry])),
+  };
+  take(draft, event);
+  return { events, ...draft, entries: [...draft.entries.values()] };
+}
 
 /** Index of the latest event that an undo would take back, or -1 when there is none. */
 export function lastUndoable(record: ExamRecord): number {

@@ -159,6 +159,31 @@ describe('the record', () => {
       }),
     );
   });
+  test('with one event more it is what all its events make, and keeps the entries that were not touched', () => {
+    const events: readonly ExamEvent[] = [
+      { type: 'started', at: ms(1), plan: 'cord' },
+      recorded(1, patellar('left', '2+')),
+      recorded(2, patellar('right', '2+')),
+      { type: 'confirmed', at: ms(4), entries: [1 as EntryId], by: 'implicit' },
+      {
+        type: 'corrected',
+        at: ms(5),
+        entry: 3 as EntryId,
+        supersedes: 2 as EntryId,
+        finding: patellar('right', '3+'),
+        hearing: { words: '' },
+      },
+      { type: 'completed', at: ms(6) },
+      { type: 'undone', at: ms(7), event: 4 },
+      { type: 'withdrawn', at: ms(8), entries: [2 as EntryId] },
+    ];
+    const steps = events.map((_, n) => events.slice(0, n + 1).reduce(append, emptyRecord));
+    expect(steps).toEqual(events.map((_, n) => fold(events.slice(0, n + 1))));
+    const before = events.slice(0, 4).reduce(append, emptyRecord);
+    const after = events.slice(4, 6).reduce(append, before);
+    expect(after.entries[0]).toBe(before.entries[0]);
+    expect(after.entries[1]).not.toBe(before.entries[1]);
+  });
   test('an undo of what was never done is refused', () => {
     expect(() => append(emptyRecord, { type: 'undone', at: ms(0), event: 0 })).toThrow(RangeError);
     expect(lastUndoable(emptyRecord)).toBe(-1);
