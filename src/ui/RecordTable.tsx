@@ -110,14 +110,24 @@ function CellValue({ cell, side }: { readonly cell: Cell; readonly side: Side })
           <StandingTag entry={entry} />
         </div>
       ))}
-      {cell.before.map((entry) => (
-        <div class="value-before" key={entry.id}>
-          {entry.standing.is === 'withdrawn' ? text.withdrawn : text.superseded}{' '}
-          <del>{valueText(entry.finding, messages.report)}</del>
+      {beforeOf(cell).map(({ is, values }) => (
+        <div class="value-before" key={is}>
+          {`${is === 'withdrawn' ? text.withdrawn : text.superseded} `}
+          <del>{values.map((entry) => valueText(entry.finding, messages.report)).join(', ')}</del>
         </div>
       ))}
     </>
   );
+}
+
+/**
+ * What no longer stands, a line for what was replaced and one for what was taken back: the page may
+ * grow with what is examined, not with how often.
+ */
+function beforeOf({ before }: Cell) {
+  return (['superseded', 'withdrawn'] as const)
+    .map((is) => ({ is, values: before.filter(({ standing }) => standing.is === is) }))
+    .filter(({ values }) => values.length > 0);
 }
 
 function StandingTag({ entry }: { readonly entry: Entry }) {
