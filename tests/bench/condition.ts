@@ -10,11 +10,13 @@ import { heardThrough, impulseResponse } from './room.ts';
 /** What a room does to a voice. `turn` differs from exam to exam, so that no two meet the same noise. */
 export type Condition = (sound: Float32Array, turn: number) => Promise<Float32Array>;
 
-const ward = { size: [6, 5, 3], reverberation: 0.5 } as const;
-
-const room = (distance: number): Condition => {
-  const response = impulseResponse(ward, distance);
-  return async (sound) => heardThrough(sound, response);
+/** A ward so many metres from the mouth, its sound falling by 60 dB in so many seconds. */
+const room = (distance: number, reverberation = 0.5): Condition => {
+  let response: Float32Array | undefined;
+  return async (sound) => {
+    response ??= impulseResponse({ size: [6, 5, 3], reverberation }, distance);
+    return heardThrough(sound, response);
+  };
 };
 
 /** The exam that stands so many after this one, in another voice, from somewhere in its midst. */
@@ -78,6 +80,10 @@ export const conditionsOf = (corpus?: string): Readonly<Record<string, Condition
   'next-bed-12': nextBed(12),
   'room-1m': room(1),
   'room-3m': room(3),
+  'room-1m-0.3s': room(1, 0.3),
+  'room-3m-0.3s': room(3, 0.3),
+  'room-1m-0.8s': room(1, 0.8),
+  'room-3m-0.8s': room(3, 0.8),
   ...(corpus === undefined
     ? {}
     : { 'noise-20': realNoise(corpus, 20), 'noise-10': realNoise(corpus, 10) }),
