@@ -5,6 +5,7 @@ import {
   type Context,
   type Evidence,
   type Language,
+  mayHaveLost,
   ruleFor,
 } from '../interpret/index.ts';
 import { joined, type Recogniser, type Sound, soundRate } from '../ports.ts';
@@ -115,8 +116,9 @@ export function createEar(parts: EarParts): Ear {
     const { noise } = parts.calibration;
     const drowned =
       noise !== undefined &&
-      understood.confidence < noise.record &&
-      nearness.overRoom(placed) < noise.within;
+      nearness.overRoom(placed) < noise.within &&
+      (understood.confidence < noise.record ||
+        mayHaveLost(language, understood.words, parts.context()));
     const doubted = (cut || another || drowned) && understood.certainty === 'sure';
     const heard = doubted ? { ...understood, certainty: 'unsure' as const } : understood;
     const kept = heard.words.length === 0 || pieces.length === 0 ? {} : { sound: joined(pieces) };

@@ -23,7 +23,7 @@ export interface Calibration {
   readonly slots: Curve;
   /** Recorded from this probability on. */
   readonly record: number;
-  /** Where words are so few dB louder than the room, from this probability on. */
+  /** Where words are so few dB louder than the room, from this probability on, unless a part may have been lost (`loss.ts`). */
   readonly noise?: { readonly within: number; readonly record: number };
   /** Passed over below this probability of examination speech. */
   readonly attend: number;

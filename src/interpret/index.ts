@@ -23,4 +23,5 @@ export {
   understoodWords,
 } from './interpretation.ts';
 export { createLanguage, type Language } from './language.ts';
+export { mayHaveLost } from './loss.ts';
 export { rivals, type Slot, slotsOf } from './rival.ts';

@@ -169,15 +169,14 @@ describe('a key says when to listen', () => {
 });
 
 describe('how loud words are', () => {
-  const text = 'right patellar three plus';
-  /** Four words of half a second; an utterance begins about 350 ms before its first. */
-  const timed: Path = {
+  /** Words of half a second; an utterance begins about 350 ms before its first. */
+  const timedOf = (text: string): Path => ({
     ...path(text, 0),
     words: text.split(' ').map((word, i) => {
       const startMs = 350 + 500 * i;
       return { word, startMs, endMs: startMs + 500 };
     }),
-  };
+  });
   /** Sentences of which each word is so loud, with a pause between them. */
   const certainties = (...sentences: readonly (readonly number[])[]) =>
     certaintiesIn({ room: 1e-4, margin: 150, calibration: calibrations.mixture }, ...sentences);
@@ -188,10 +187,13 @@ describe('how loud words are', () => {
       /** How far the sentence is ahead of its nearest rival. */
       readonly margin: number;
       readonly calibration: Calibration;
+      /** What is said, four words unless told otherwise. */
+      readonly text?: string;
     },
     ...sentences: readonly (readonly number[])[]
   ) {
-    const { room, margin, calibration } = where;
+    const { room, margin, calibration, text = 'right patellar three plus' } = where;
+    const timed = timedOf(text);
     const heard: HeardWords[] = [];
     const ear = createEar({
       recogniser: deaf(timed, [timed, path('right patellar two plus', -margin)]),
@@ -247,6 +249,17 @@ describe('how loud words are', () => {
   ])('a sentence that is fairly sure, %s', async (_where, room, margin, certainty) => {
     const calibration = calibrations.both;
     expect(await certaintiesIn({ room, margin, calibration }, loud)).toEqual([certainty]);
+  });
+  test.each([
+    ['a side that may have been said', 'steppage gait', 'unsure'],
+    ['no side that was not heard', 'left steppage gait', 'sure'],
+    ['no side at all', 'back pain present', 'sure'],
+    ['what may have been a name instead of "correction"', 'correction not tested', 'unsure'],
+  ])('noise may have taken %s from "%s"', async (_what, text, inNoise) => {
+    const where = { margin: 150, calibration: calibrations.both, text };
+    const heights = text.split(' ').map(() => 0.3);
+    expect(await certaintiesIn({ ...where, room: 1e-4 }, heights)).toEqual(['sure']);
+    expect(await certaintiesIn({ ...where, room: 0.05 }, heights)).toEqual([inNoise]);
   });
 });
 
