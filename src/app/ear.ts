@@ -3,6 +3,7 @@ import { createNearness } from '../audio/nearness.ts';
 import {
   type Calibration,
   type Context,
+  corrects,
   type Evidence,
   type Language,
   mayHaveLost,
@@ -113,13 +114,15 @@ export function createEar(parts: EarParts): Ear {
     parts.measured?.(evidence);
     const another = nearness.faint(placed) > farFainter;
     if (understood.certainty !== 'foreign') nearness.learn(placed);
-    const { noise } = parts.calibration;
+    const { noise, correct = 0 } = parts.calibration;
+    const risky =
+      understood.confidence < correct && corrects(language, understood.words, parts.context());
     const drowned =
       noise !== undefined &&
       nearness.overRoom(placed) < noise.within &&
       (understood.confidence < noise.record ||
         mayHaveLost(language, understood.words, parts.context()));
-    const doubted = (cut || another || drowned) && understood.certainty === 'sure';
+    const doubted = (cut || another || risky || drowned) && understood.certainty === 'sure';
     const heard = doubted ? { ...understood, certainty: 'unsure' as const } : understood;
     const kept = heard.words.length === 0 || pieces.length === 0 ? {} : { sound: joined(pieces) };
     parts.utterance({ ...heard, startMs: ms(startedAt), endMs: ms(at), ...kept });

@@ -13,6 +13,7 @@ export {
   type Command,
   type Context,
   commands,
+  corrects,
   type Expectation,
   type Interpretation,
   interpret,

@@ -356,3 +356,9 @@ function correctionLength(language: Language, words: readonly string[]): number 
   }
   return 0;
 }
+
+/** Whether words take the place of findings that stand. */
+export function corrects(language: Language, words: readonly string[], context: Context): boolean {
+  const meaning = interpret(language, words, context);
+  return meaning.is === 'findings' && meaning.corrects;
+}

@@ -250,6 +250,13 @@ describe('how loud words are', () => {
     const calibration = calibrations.both;
     expect(await certaintiesIn({ room, margin, calibration }, loud)).toEqual([certainty]);
   });
+  test('a correction that is fairly sure in a quiet room is asked about: it takes the place of what stands', async () => {
+    const where = { room: 1e-4, margin: 10, calibration: calibrations.both };
+    const heights = [0.3, 0.3, 0.3, 0.3];
+    const text = 'correction left two plus';
+    expect(await certaintiesIn({ ...where, text }, heights)).toEqual(['unsure']);
+    expect(await certaintiesIn({ ...where, text, margin: 30 }, heights)).toEqual(['sure']);
+  });
   test.each([
     ['a side that may have been said', 'steppage gait', 'unsure'],
     ['no side that was not heard', 'left steppage gait', 'sure'],
