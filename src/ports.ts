@@ -98,6 +98,55 @@ export interface Recogniser {
   /** Forgets what was learnt of voice and room, for another examiner or another recording. */
   forget(): Promise<void>;
   close(): Promise<void>;
+  /** Where it can learn how an examiner speaks; other engines leave it out. */
+  readonly fitting?: Fitting;
+}
+
+/** What was learnt of how one examiner speaks. */
+export interface Fit {
+  /** The weights it belongs to; with others it means nothing. */
+  readonly of: string;
+  /** How many replies it was learnt from. */
+  readonly replies: number;
+  /** For each number that enters the network's head: it is multiplied by this, and this is added. */
+  readonly scale: readonly number[];
+  readonly shift: readonly number[];
+}
+
+/** How far learning has come. */
+export type Learning =
+  | { readonly is: 'learning' }
+  | { readonly is: 'learnt'; readonly fit: Fit }
+  /** Too little to learn from, or what was learnt was no better: all stays as it was. */
+  | { readonly is: 'nothing' };
+
+/**
+ * Learns from replies of which the examiner let the read-back stand. It keeps what the network made of
+ * them, in memory alone: never their sound. `forget` lets go of them; a fit in use stays.
+ */
+export interface Fitting {
+  /**
+   * Puts the last finished utterance aside until these words are known to be right.
+   * @returns its number; nothing where it cannot be learnt from
+   */
+  hold(words: readonly string[]): Promise<number | undefined>;
+  /** Whether the words of what was put aside were right. Gives how many right ones there are to learn from. */
+  settle(held: number, right: boolean): Promise<number>;
+  /**
+   * Takes a sentence of the common test, which the next fit may not make worse.
+   * @returns whether it was taken: not while an utterance is in progress
+   */
+  test(sound: Sound, words: readonly string[]): Promise<boolean>;
+  /**
+   * Learns for a moment, about 30 ms, and so until it is done; the common test is over then. What was learnt
+   * is not used yet.
+   */
+  learn(): Promise<Learning>;
+  /**
+   * Hears with a fit from the next utterance on, or without.
+   * @returns whether it is used: one for other weights is not
+   */
+  use(fit: Fit | undefined): Promise<boolean>;
 }
 
 /** Speaks. Never a voice that sends text off the device. */

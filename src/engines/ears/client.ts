@@ -1,5 +1,5 @@
 import type { WordNetwork } from '../../grammar/network.ts';
-import { PortError, type Recogniser } from '../../ports.ts';
+import { type Fit, type Fitting, PortError, type Recogniser } from '../../ports.ts';
 import { engineMessages } from '../messages.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import type { Answer, Ask, RequestName, Requests } from './protocol.ts';
@@ -33,7 +33,7 @@ export interface ClientOptions {
  * - A request Must settle: when an answer is overdue the worker is ended and everything it still
  *   owed fails with `timed-out`.
  * - A worker that ended, for whatever reason, Must be replaced by a fresh one that listens for the
- *   same network when the next utterance starts; the utterance in progress is lost and says so.
+ *   same network, with the same fit, when the next utterance starts; the utterance in progress is lost and says so.
  *
  * @throws PortError `not-found`, `corrupt`, `unsupported`, `timed-out` when it does not load
  */
@@ -55,8 +55,22 @@ class Client implements Recogniser {
   readonly #pending = new Map<number, Pending>();
   #worker: RecogniserWorker | undefined;
   #network: WordNetwork | undefined;
+  #fit: Fit | undefined;
   #next = 0;
   #closed = false;
+
+  readonly fitting: Fitting = {
+    hold: (words) => this.#ask('hold', words),
+    settle: (held, right) => this.#ask('settle', { held, right }),
+    test: (sound, words) => this.#ask('test', { sound, words }),
+    learn: () => this.#ask('learn', undefined),
+    use: async (fit) => {
+      await this.#revive();
+      const used = await this.#ask('use', fit);
+      this.#fit = used ? fit : undefined;
+      return used;
+    },
+  };
 
   constructor(options: ClientOptions) {
     this.#options = options;
@@ -143,6 +157,7 @@ class Client implements Recogniser {
     if (this.#closed) throw new PortError('closed', engineMessages.isClosed);
     if (this.#worker !== undefined) return;
     await this.open();
+    if (this.#fit !== undefined) await this.#ask('use', this.#fit);
     if (this.#network !== undefined) await this.#ask('listenFor', this.#network);
   }
 

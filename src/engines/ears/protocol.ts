@@ -1,5 +1,5 @@
 import type { WordNetwork } from '../../grammar/network.ts';
-import type { Path, PortErrorCode, Recognition, Sound } from '../../ports.ts';
+import type { Fit, Learning, Path, PortErrorCode, Recognition, Sound } from '../../ports.ts';
 
 /** What can be asked of the recogniser in its worker: what goes in, what comes back. */
 export interface Requests {
@@ -25,6 +25,17 @@ export interface Requests {
   };
   abort: { readonly ask: undefined; readonly answer: undefined };
   forget: { readonly ask: undefined; readonly answer: undefined };
+  hold: { readonly ask: readonly string[]; readonly answer: number | undefined };
+  settle: {
+    readonly ask: { readonly held: number; readonly right: boolean };
+    readonly answer: number;
+  };
+  test: {
+    readonly ask: { readonly sound: Sound; readonly words: readonly string[] };
+    readonly answer: boolean;
+  };
+  learn: { readonly ask: undefined; readonly answer: Learning };
+  use: { readonly ask: Fit | undefined; readonly answer: boolean };
 }
 export type RequestName = keyof Requests;
 

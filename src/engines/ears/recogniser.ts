@@ -1,5 +1,12 @@
 import { chain, type WordNetwork, weightOf } from '../../grammar/network.ts';
-import { joined, type Path, type Recogniser, type Recognition, type Sound } from '../../ports.ts';
+import {
+  type Fitting,
+  joined,
+  type Path,
+  type Recogniser,
+  type Recognition,
+  type Sound,
+} from '../../ports.ts';
 import { createExamEar } from '../examear/recogniser.ts';
 import { withoutReverberation } from '../reverberation.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
@@ -43,6 +50,8 @@ type Heard = readonly (Path | undefined)[];
  */
 class Ears implements Recogniser {
   readonly id = 'ears';
+  /** The exam ear alone learns. */
+  readonly fitting?: Fitting;
   readonly #exam: Recogniser;
   readonly #mixture: Opinion;
   #sound: Sound[] = [];
@@ -52,6 +61,7 @@ class Ears implements Recogniser {
   constructor(exam: Recogniser, mixture: Opinion) {
     this.#exam = exam;
     this.#mixture = mixture;
+    if (exam.fitting !== undefined) this.fitting = exam.fitting;
   }
 
   listenFor(network: WordNetwork): Promise<void> {

@@ -1,4 +1,4 @@
-import { PortError, type Recogniser } from '../../ports.ts';
+import { type Fitting, PortError, type Recogniser } from '../../ports.ts';
 import { engineMessages } from '../messages.ts';
 import type { LoadFile } from '../soundswallower/model.ts';
 import { quietModule } from '../soundswallower/module.ts';
@@ -34,6 +34,12 @@ const opened = (): Recogniser => {
   return recogniser;
 };
 
+const fitting = (): Fitting => {
+  const { fitting } = opened();
+  if (fitting === undefined) throw new PortError('unsupported', engineMessages.absent);
+  return fitting;
+};
+
 async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
   switch (ask.is) {
     case 'open':
@@ -63,6 +69,16 @@ async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
     case 'abort':
       await opened().abort();
       return undefined;
+    case 'hold':
+      return fitting().hold(ask.what);
+    case 'settle':
+      return fitting().settle(ask.what.held, ask.what.right);
+    case 'test':
+      return fitting().test(ask.what.sound, ask.what.words);
+    case 'learn':
+      return fitting().learn();
+    case 'use':
+      return fitting().use(ask.what);
     default:
       return ask satisfies never;
   }

@@ -54,6 +54,7 @@ export class Network {
   readonly #late: Rows;
   readonly #last: Rows;
   readonly #layers: readonly Layer[];
+  readonly #enter: Enter;
   readonly #leave: Taps;
   readonly #scratch: Rows;
   readonly #shop: Workshop;
@@ -99,7 +100,8 @@ export class Network {
     this.#high = new Rows(shop, 1, highBands, atOnce + high.shift + high.rows);
     const above = new Rows(shop, 1, high.out, atOnce + 24);
     layers.push(new High(shop, this.#high, above, weights));
-    layers.push(new Enter(shop, [this.#early, this.#late, above], head, weights));
+    this.#enter = new Enter(shop, [this.#early, this.#late, above], head, weights);
+    layers.push(this.#enter);
     for (let i = 0; i < blocks; i++) {
       const to = new Rows(shop, 1, width, atOnce + 8);
       layers.push(new Residual(shop, head, to, weights, `block.${i}`));
@@ -121,6 +123,19 @@ export class Network {
     this.#edge = undefined;
     this.#rowsIn = 0;
     this.#framesOut = 0;
+  }
+
+  /** Hears with a fit from the next row on; as it was trained without one. */
+  use(fit: Affine | undefined): void {
+    this.#enter.use(fit);
+  }
+
+  /**
+   * What entered the head since `reset`, a row for two frames and some more at the end; the same whatever
+   * fit is used. No more than of `most` rows.
+   */
+  entered(most: number): readonly Float32Array[] {
+    return this.#enter.seen(most);
   }
 
   push(rows: readonly Float32Array[]): readonly Float32Array[] {
@@ -358,6 +373,12 @@ function rectify(rows: Rows, first: number): void {
   }
 }
 
+/** What a fit does to each number that enters the head: times `scale`, and `shift` more. */
+export interface Affine {
+  readonly scale: ArrayLike<number>;
+  readonly shift: ArrayLike<number>;
+}
+
 /** Both taps and the bands above into the head's width. */
 class Enter implements Layer {
   readonly #shop: Workshop;
@@ -365,6 +386,10 @@ class Enter implements Layer {
   readonly #to: Rows;
   readonly #all: Rows;
   readonly #weights: Taps;
+  /** As trained: out by in, and out. */
+  readonly #trained: Float32Array;
+  readonly #bias: Float32Array;
+  #seen: Float32Array[] = [];
 
   constructor(shop: Workshop, from: readonly Rows[], to: Rows, weights: Weights) {
     this.#shop = shop;
@@ -373,7 +398,36 @@ class Enter implements Layer {
     const into = from.reduce((sum, rows) => sum + rows.width, 0);
     this.#all = new Rows(shop, 1, into, atOnce + 8);
     const shape = { out: to.width, into, taps: 1 };
-    this.#weights = taps(shop, weights.of('enter'), shape, weights.of('enter.bias'));
+    this.#trained = weights.of('enter');
+    this.#bias = weights.of('enter.bias');
+    this.#weights = taps(shop, this.#trained, shape, this.#bias.slice());
+  }
+
+  /** Folds a fit into the weights. */
+  use(fit: Affine | undefined): void {
+    const [{ data } = { data: new Float32Array() }] = this.#weights.taps;
+    const [into, out] = [this.#all.width, this.#to.width];
+    for (let o = 0; o < out; o++) {
+      let bias = this.#bias[o] ?? 0;
+      for (let i = 0; i < into; i++) {
+        const weight = this.#trained[o * into + i] ?? 0;
+        data[i * out + o] = weight * (fit?.scale[i] ?? 1);
+        bias += weight * (fit?.shift[i] ?? 0);
+      }
+      this.#weights.bias[o] = bias;
+    }
+  }
+
+  seen(most: number): readonly Float32Array[] {
+    return this.#seen.slice(0, most);
+  }
+
+  /** What is seen in a look ahead was not. */
+  keep(): () => void {
+    const { length } = this.#seen;
+    return () => {
+      this.#seen.length = length;
+    };
   }
 
   run(): void {
@@ -389,6 +443,7 @@ class Enter implements Layer {
         all.block.data.set(from.block.data.subarray(start, start + from.width), at);
         at += from.width;
       }
+      this.#seen.push(all.block.data.slice(all.index(row), at));
     }
     const first = to.count;
     to.extend(rows, this.#weights.bias);
@@ -399,6 +454,7 @@ class Enter implements Layer {
 
   reset(): void {
     for (const from of this.#from) from.count = 0;
+    this.#seen = [];
   }
 }
 

