@@ -2,7 +2,7 @@ import { defineConfig } from 'vitest/config';
 
 /** Where sound is played into Chromium's microphone as it happens. */
 const live = [
-  'tests/browser/{attention,echo,hidden,interruption,microphone,spoken,talkKey,tree}.test.ts',
+  'tests/browser/{attention,echo,hidden,interruption,learning,microphone,spoken,talkKey,tree}.test.ts',
   'tests/records/verdict.test.ts',
 ];
 

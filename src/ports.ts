@@ -122,7 +122,7 @@ export type Learning =
 
 /**
  * Learns from replies of which the examiner let the read-back stand. It keeps what the network made of
- * them, in memory alone: never their sound. `forget` lets go of them; a fit in use stays.
+ * them, in memory alone: never their sound.
  */
 export interface Fitting {
   /**
@@ -138,8 +138,8 @@ export interface Fitting {
    */
   test(sound: Sound, words: readonly string[]): Promise<boolean>;
   /**
-   * Learns for a moment, about 30 ms, and so until it is done; the common test is over then. What was learnt
-   * is not used yet.
+   * Learns for a moment, about 30 ms, and so until it is done; the common test is over then. While an
+   * utterance is in progress it only waits. What was learnt is not used yet.
    */
   learn(): Promise<Learning>;
   /**
@@ -147,6 +147,8 @@ export interface Fitting {
    * @returns whether it is used: one for other weights is not
    */
   use(fit: Fit | undefined): Promise<boolean>;
+  /** Lets go of all replies, and of the fit in use. */
+  forget(): Promise<void>;
 }
 
 /** Speaks. Never a voice that sends text off the device. */

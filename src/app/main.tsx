@@ -127,6 +127,11 @@ const { room, acts, touch, key, tick, tell } = createRoom({
     await ear.prepare();
     return ear;
   },
+  learning: {
+    fitting: () => hearing?.recogniser.fitting,
+    render: async (words, voice) => (await voices.flite.render(words, { voice })).samples,
+    idle: () => idle(),
+  },
   models: (renew) => {
     renewed = renew;
     return models;

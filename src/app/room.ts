@@ -1,7 +1,7 @@
 import { computed, effect, signal } from '@preact/signals';
-import { type Ms, planName } from '../exam/index.ts';
+import { type EntryId, type Ms, planName } from '../exam/index.ts';
 import type { Language } from '../interpret/index.ts';
-import type { Microphone, Sound, Voice } from '../ports.ts';
+import type { Fitting, Microphone, Sound, Voice } from '../ports.ts';
 import type { ExamBundle, Paper } from '../report/index.ts';
 import {
   type Acts,
@@ -18,6 +18,7 @@ import { createCheck } from './check.ts';
 import type { Earcon } from './earcon.ts';
 import { createExam, type Exam } from './exam.ts';
 import { lineOf } from './fault.ts';
+import type { Learning, LearningParts } from './learning.ts';
 import { createListening, type Hearer } from './listening.ts';
 import type { Localizer } from './localizer.ts';
 import { mark } from './mark.ts';
@@ -27,7 +28,7 @@ import { callsOf, phrasesOf } from './phrases.ts';
 import { createRecords, type RecordsParts, type SendBundle } from './records.ts';
 import type { Keeper } from './recordsKeeper.ts';
 import type { HeardWords } from './session.ts';
-import { loadSettings, storeSettings } from './settings.ts';
+import { loadFit, loadSettings, storeFit, storeSettings } from './settings.ts';
 import { createKeySwitch, type KeySwitch } from './talkKey.ts';
 import { createWishes } from './wish.ts';
 
@@ -49,6 +50,10 @@ export interface RoomParts {
     readonly missed: () => void;
     readonly failed: (why: unknown) => void;
   }) => Promise<Hearer>;
+  /** With what it learns how the examiner speaks; `fitting` is of the recogniser loaded last. */
+  readonly learning: Pick<LearningParts, 'render' | 'idle'> & {
+    readonly fitting: () => Fitting | undefined;
+  };
   /** What can hear; `renewed` is to be called when another one was chosen. */
   readonly models: (renewed: () => void) => ModelList;
   readonly read: (file: Blob) => AsyncIterable<Sound>;
@@ -80,6 +85,7 @@ export interface RoomParts {
 const partialMs = 100;
 
 const papers = late(() => import('./papers.ts'));
+const lessons = late(() => import('./learning.ts'));
 
 /** Puts the exam, the ear, the mouth and the page together. */
 export function createRoom(parts: RoomParts): {
@@ -104,6 +110,8 @@ export function createRoom(parts: RoomParts): {
   /** How long the record was when it was signed off. */
   const signedAt = signal(0);
   const saved = signal(0);
+  const learnt = signal(loadFit(parts.store)?.replies ?? 0);
+  let learning: Learning | undefined;
   let demonstrating = false;
   let shownAt = 0;
 
@@ -128,7 +136,10 @@ export function createRoom(parts: RoomParts): {
     now: parts.now,
     mouth,
     settings,
-    keep: (id, event) => parts.records.keeper.keep(id, event),
+    keep: (id, event) => {
+      learning?.kept(id, event);
+      return parts.records.keeper.keep(id, event);
+    },
     records: (act) => records.act(act),
     localizer: parts.localizer,
     notice: (line) => {
@@ -195,6 +206,10 @@ export function createRoom(parts: RoomParts): {
           // Talk closes nothing that a hand is busy with.
           if (outcome === 'ignored') panel.value = shown;
           records.heard(heard, before);
+          // A recording may be of anybody.
+          if (outcome === 'recorded' && listening.source.peek().is === 'microphone') {
+            learning?.heard(exam.id.peek(), heard.words, recordedSince(before));
+          }
         },
         missed: () => {
           notice.value = messages.text.saidOver;
@@ -217,6 +232,47 @@ export function createRoom(parts: RoomParts): {
       if (!settings.peek().headphones) notice.value = messages.text.saidOver;
     },
     ...(parts.regain === undefined ? {} : { regain: parts.regain }),
+  });
+
+  const told = (why: unknown): void => {
+    notice.value = lineOf(why);
+  };
+  /** Entries that are read back and were recorded since the record was so long. */
+  const recordedSince = (length: number): readonly EntryId[] => {
+    const { events, entries } = exam.session.state.record;
+    const fresh = events.slice(length);
+    return entries.flatMap(({ id, standing }) => {
+      const own = fresh.some((event) => 'entry' in event && event.entry === id);
+      return own && standing.is === 'open' ? [id] : [];
+    });
+  };
+  const learns = computed(() => settings.value.learn);
+  let heardBy: Fitting | undefined;
+  effect(() => {
+    const loaded = listening.engine.value.is === 'ready' ? parts.learning.fitting() : undefined;
+    learning?.stop();
+    learning = undefined;
+    if (!learns.value) {
+      void heardBy?.use(undefined).catch(() => undefined);
+      heardBy = undefined;
+      return;
+    }
+    heardBy = loaded;
+    if (loaded === undefined) return;
+    lessons
+      .get()
+      .then(({ createLearning }) => {
+        if (heardBy !== loaded) return;
+        learning = createLearning({
+          ...parts.learning,
+          fitting: loaded,
+          store: parts.store,
+          learnt: (replies) => {
+            learnt.value = replies;
+          },
+        });
+      })
+      .catch(told);
   });
 
   const key = createKeySwitch({
@@ -250,9 +306,6 @@ export function createRoom(parts: RoomParts): {
     exam.lead();
   });
 
-  const told = (why: unknown): void => {
-    notice.value = lineOf(why);
-  };
   /** The exam as it now is was saved; to be called when that is done, by when another may have begun. */
   const saving = (): (() => void) => {
     const id = exam.id.peek();
@@ -360,6 +413,7 @@ export function createRoom(parts: RoomParts): {
     panel,
     unsaved,
     checked: check.heard,
+    learnt,
     offline: parts.offline,
     signed: computed(() => {
       const { length } = exam.dialogue.value.record.events;
@@ -404,6 +458,14 @@ export function createRoom(parts: RoomParts): {
     speak: (words) => mouth.say(words),
     hush: () => mouth.hush(),
     turnKey: () => key.turn(),
+    forgetVoice: () => {
+      storeFit(parts.store, undefined);
+      learnt.value = 0;
+      void parts.learning
+        .fitting()
+        ?.forget()
+        .catch(() => undefined);
+    },
     prompt: (item) => exam.prompt(item),
     plan: (id) => exam.plan(id),
     begin: () => {

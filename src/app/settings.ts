@@ -1,4 +1,5 @@
 import { planItemId, planItems } from '../exam/index.ts';
+import type { Fit } from '../ports.ts';
 import { keyUses, ownerOf, type Settings, type TalkKey, themes, voices } from '../ui/index.ts';
 
 const key = 'plessor-settings';
@@ -17,6 +18,7 @@ export const defaultSettings: Settings = {
   key: { use: 'none', code: '', name: '' },
   attention: '',
   own: [],
+  learn: false,
 };
 
 /** What this browser remembers of the examiner's wishes; anything odd is passed over. */
@@ -49,6 +51,7 @@ export function loadSettings(store: Pick<Storage, 'getItem'>): Settings {
     earcons: one('earcons', [true, false], true),
     key: keyOf(raw.key),
     attention: typeof raw.attention === 'string' ? raw.attention : '',
+    learn: one('learn', [true, false], false),
     own: planItems.map(planItemId).filter((id) => own.includes(id)),
   };
 }
@@ -61,6 +64,44 @@ function keyOf(raw: unknown): TalkKey {
   if (typeof code !== 'string' || typeof name !== 'string') return { ...none, use: known };
   const free = ownerOf({ code, key: name, chord: false }) === undefined;
   return free ? { use: known, code, name } : { ...none, use: known };
+}
+
+const fitKey = 'plessor-fit';
+
+/** What was learnt of how the examiner speaks; anything odd is as if there were nothing. */
+export function loadFit(store: Pick<Storage, 'getItem'>): Fit | undefined {
+  let kept: unknown;
+  try {
+    kept = JSON.parse(store.getItem(fitKey) ?? 'null');
+  } catch {
+    return undefined;
+  }
+  if (typeof kept !== 'object' || kept === null) return undefined;
+  const { of, replies, scale, shift } = kept as Readonly<Record<string, unknown>>;
+  const numbers = (row: unknown): row is readonly number[] =>
+    Array.isArray(row) && row.every((one) => Number.isFinite(one));
+  if (typeof of !== 'string' || typeof replies !== 'number') return undefined;
+  if (!numbers(scale) || !numbers(shift)) return undefined;
+  return { of, replies, scale, shift };
+}
+
+/** Keeps what was learnt, or lets go of it; a full or forbidden store learns nothing for next time. */
+export function storeFit(
+  store: Pick<Storage, 'setItem' | 'removeItem'>,
+  fit: Fit | undefined,
+): void {
+  // Six digits are as many as the network's own numbers have.
+  const short = (row: readonly number[]) => row.map((one) => Number(one.toPrecision(6)));
+  try {
+    if (fit === undefined) store.removeItem(fitKey);
+    else {
+      const { scale, shift } = fit;
+      const kept: Fit = { ...fit, scale: short(scale), shift: short(shift) };
+      store.setItem(fitKey, JSON.stringify(kept));
+    }
+  } catch {
+    return;
+  }
 }
 
 /** A full or forbidden store loses the wishes, never the exam. */

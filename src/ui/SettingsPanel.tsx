@@ -11,8 +11,10 @@ const strictnesses = ['every', 'costly', 'end'] as const;
 const leadNames = { examiner: 'leadExaminer', plessor: 'leadPlessor' } as const;
 
 export function SettingsPanel() {
-  const { room, messages } = usePlace();
+  const { room, acts, messages } = usePlace();
   const { text } = messages;
+  const { learning } = roomMessages;
+  const learnt = room.learnt.value;
   const now = room.settings.value;
   const set = (change: Partial<Settings>): void => {
     room.settings.value = { ...room.settings.value, ...change };
@@ -87,6 +89,18 @@ export function SettingsPanel() {
         name={(theme) => messages.themes[theme]}
         pick={(theme) => set({ theme })}
       />
+      <fieldset>
+        <legend>{learning.title}</legend>
+        <Tick title={learning.learn} now={now.learn} pick={(learn) => set({ learn })} />
+        <p class="quiet">{learning.intro}</p>
+        <p role="status">
+          {learnt === 0 ? now.learn && learning.none : learning.learnt(messages.count(learnt))}
+          {learnt > 0 && !now.learn && ` ${learning.unused}`}
+        </p>
+        <button type="button" onClick={() => acts.forgetVoice()}>
+          {learning.forget}
+        </button>
+      </fieldset>
       <fieldset>
         <legend>{roomMessages.offlineTitle}</legend>
         <p>{roomMessages.offline[room.offline.value.is]}</p>

@@ -69,6 +69,8 @@ export interface Settings {
   readonly attention: string;
   /** What the examiner's own plan asks for, by the ids of its items. */
   readonly own: readonly string[];
+  /** Whether the program learns how the examiner speaks, and hears by what it learnt. */
+  readonly learn: boolean;
 }
 
 /** Whether the page opens without a network. */
@@ -146,6 +148,8 @@ export interface Room {
   readonly signed: ReadonlySignal<boolean>;
   /** The latest utterance of a microphone check. */
   readonly checked: ReadonlySignal<Checked | undefined>;
+  /** From how many replies it was learnt how the examiner speaks; 0 where nothing was. */
+  readonly learnt: ReadonlySignal<number>;
   readonly offline: ReadonlySignal<Offline>;
   readonly models: ModelList;
   readonly records: Records;
@@ -169,6 +173,8 @@ export interface Acts {
   hush(): void;
   /** Does what the examiner's key does: lets sound through, or no more. */
   turnKey(): void;
+  /** Lets go of what was learnt of how the examiner speaks. */
+  forgetVoice(): void;
   prompt(item: PlanItem | undefined): void;
   plan(id: string): void;
   /** Begins another exam; asks first where this one was not saved. */

@@ -115,6 +115,16 @@ const english = {
   signed: (count: number) =>
     `Signed off: ${count} ${count === 1 ? 'finding' : 'findings'}, all confirmed. Say next patient.`,
   sayAgain: 'Say that again.',
+  learning: {
+    title: 'My way of speaking',
+    learn: 'Learn my voice',
+    intro:
+      'Findings that you let stand teach the built-in recognition how you speak. What it learns is a row of numbers, no sound, in this browser alone. What other voices say must be heard as well as before, or it is not used.',
+    none: 'Nothing is learnt yet. It takes about ten findings that stand, heard by microphone since the page was opened.',
+    learnt: (count: string) => `Learnt from ${count} replies.`,
+    unused: 'It is not used now.',
+    forget: 'Forget my voice',
+  },
   offlineTitle: 'Without a network',
   offline: {
     unable: 'This browser does not keep the page; it opens only with a network.',

@@ -13,6 +13,7 @@ import { soundRate } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import { type Condition, conditionsOf } from './condition.ts';
 import { curves } from './curve.ts';
+import { fittedTo } from './fit.ts';
 import { option } from './option.ts';
 import { phraseScripts } from './phrases.ts';
 import { besidePocketsphinx, type Heard } from './pocketsphinx.ts';
@@ -51,6 +52,7 @@ interface Notes {
  *
  * `--model ID`, `--ears both|exam|mixture`, `--voices a,b`, `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
  * takes other phrases in place of the demo exams, for calibration;
+ * `--fit EXAM` lets the ears learn each voice from the first findings of that exam in the same condition, before the others are measured;
  * `--alone` leaves PocketSphinx out;
  * `--errors` lists what was not heard right, `--curve` tells what a bar elsewhere would record, `--scores` prints every measurement as a line of JSON.
  */
@@ -65,6 +67,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   const hearer = await loadedModel(option(args, '--model'), ears);
   const notes: Notes = { heard: [], trials: [], errors: [] };
   const set = args.includes('--phrases') ? phraseScripts() : scripts();
+  const lesson = scripts().find(({ name }) => name === option(args, '--fit'));
   const rows = [...Tally.header('condition', 'voice')];
   try {
     for (const room of rooms) {
@@ -75,10 +78,19 @@ export async function bench(args: readonly string[]): Promise<string> {
       const all = new Tally();
       for (const voice of voices) {
         const tally = new Tally();
+        const learnt =
+          lesson === undefined ? undefined : await fittedTo(hearer, lesson, voice, condition);
         for (const [turn, script] of set.entries()) {
+          if (script.name === lesson?.name) continue;
           if (names !== undefined && !names.includes(script.name)) continue;
-          await exam(hearer, { script, turn, voice, room, condition }, tally, notes);
+          await exam(
+            learnt?.hearer ?? hearer,
+            { script, turn, voice, room, condition },
+            tally,
+            notes,
+          );
         }
+        if (lesson !== undefined && learnt?.fit === undefined) rows.push(`${voice} learnt nothing`);
         rows.push(tally.row(room, voice));
         all.add(tally);
       }

@@ -70,6 +70,10 @@ class Client implements Recogniser {
       this.#fit = used ? fit : undefined;
       return used;
     },
+    forget: async () => {
+      this.#fit = undefined;
+      if (this.#worker !== undefined) await this.#ask('forgetReplies', undefined);
+    },
   };
 
   constructor(options: ClientOptions) {
@@ -145,6 +149,7 @@ class Client implements Recogniser {
   }
 
   async forget(): Promise<void> {
+    this.#fit = undefined;
     if (this.#worker !== undefined) await this.#ask('forget', undefined);
   }
 

@@ -35,6 +35,7 @@ export interface Requests {
     readonly answer: boolean;
   };
   learn: { readonly ask: undefined; readonly answer: Learning };
+  forgetReplies: { readonly ask: undefined; readonly answer: undefined };
   use: { readonly ask: Fit | undefined; readonly answer: boolean };
 }
 export type RequestName = keyof Requests;

@@ -77,6 +77,9 @@ async function obey(ask: Ask): Promise<Requests[Ask['is']]['answer']> {
       return fitting().test(ask.what.sound, ask.what.words);
     case 'learn':
       return fitting().learn();
+    case 'forgetReplies':
+      await fitting().forget();
+      return undefined;
     case 'use':
       return fitting().use(ask.what);
     default:

@@ -10,14 +10,12 @@ export interface FittingParts {
   readonly weights: Weights;
   /** Which weights these are. */
   readonly of: string;
+  /** An utterance is in progress. */
+  readonly busy: () => boolean;
   /** The last finished utterance as a reply. */
   readonly heard: (words: readonly string[], most: number) => Reply | undefined;
-  /** Any sound as a reply; nothing while an utterance is in progress. */
-  readonly reply: (
-    sound: Sound,
-    words: readonly string[],
-    most: number,
-  ) => Reply | 'busy' | undefined;
+  /** Any sound as a reply; not while an utterance is in progress. */
+  readonly reply: (sound: Sound, words: readonly string[], most: number) => Reply | undefined;
   readonly use: (fit: Affine | undefined) => void;
 }
 
@@ -57,14 +55,15 @@ export class ReplyFitting implements Fitting {
   }
 
   async test(sound: Sound, words: readonly string[]): Promise<boolean> {
+    if (this.#parts.busy()) return false;
     const reply = this.#parts.reply(sound, words, longest);
-    if (reply === 'busy') return false;
     if (reply !== undefined) this.#common.push(reply);
     return true;
   }
 
   async learn(): Promise<Learning> {
     if (this.#right.length < tuning.fit.least) return { is: 'nothing' };
+    if (this.#parts.busy()) return { is: 'learning' };
     this.#learning ??= learn(this.#parts.weights, {
       replies: this.#right,
       common: this.#common,
@@ -96,11 +95,11 @@ export class ReplyFitting implements Fitting {
     return own !== undefined;
   }
 
-  /** Lets go of all replies. */
-  forget(): void {
+  async forget(): Promise<void> {
     this.#held.clear();
     this.#right = [];
     this.#common = [];
     this.#learning = undefined;
+    await this.use(undefined);
   }
 }

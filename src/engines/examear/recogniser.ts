@@ -66,10 +66,10 @@ class ExamEar implements Recogniser {
     this.fitting = new ReplyFitting({
       weights: trained,
       of: markOf(weights),
+      busy: () => this.#phase === 'hearing',
       heard: (words, most) =>
         this.#phase === 'heard' ? this.#reply(this.#rows, words, most) : undefined,
       reply: (sound, words, most) => {
-        if (this.#phase === 'hearing') return 'busy';
         // Of the last utterance only its rows are still wanted, which lie elsewhere.
         this.#mel.reset();
         this.#network.reset();
@@ -147,14 +147,14 @@ class ExamEar implements Recogniser {
 
   async forget(): Promise<void> {
     await this.abort();
-    this.fitting.forget();
+    await this.fitting.forget();
   }
 
   async close(): Promise<void> {
     this.#phase = 'closed';
     this.#rows = [];
     this.#search = undefined;
-    this.fitting.forget();
+    await this.fitting.forget();
   }
 
   #reply(rows: readonly Float32Array[], words: readonly string[], most: number): Reply | undefined {
