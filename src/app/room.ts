@@ -325,6 +325,14 @@ export function createRoom(parts: RoomParts): {
     const kept = parts.records.keeper.keeping.value.is === 'kept';
     return entries.length > 0 && events.length > saved.value && !kept;
   });
+  const forgetVoice = (): void => {
+    storeFit(parts.store, undefined);
+    learnt.value = 0;
+    parts.learning
+      .fitting()
+      ?.forget()
+      .catch(() => undefined);
+  };
   const wishes = createWishes({
     names: messages.names,
     settings,
@@ -337,6 +345,7 @@ export function createRoom(parts: RoomParts): {
       panel.value = name;
     },
     say: (words) => exam.type(words),
+    forgetVoice,
     beginAnyway,
     signed: (length) => {
       signedAt.value = length;
@@ -458,14 +467,7 @@ export function createRoom(parts: RoomParts): {
     speak: (words) => mouth.say(words),
     hush: () => mouth.hush(),
     turnKey: () => key.turn(),
-    forgetVoice: () => {
-      storeFit(parts.store, undefined);
-      learnt.value = 0;
-      void parts.learning
-        .fitting()
-        ?.forget()
-        .catch(() => undefined);
-    },
+    forgetVoice,
     prompt: (item) => exam.prompt(item),
     plan: (id) => exam.plan(id),
     begin: () => {

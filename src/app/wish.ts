@@ -25,6 +25,8 @@ export interface WishParts {
   readonly plan: (id: string) => void;
   /** Opens a panel over the exam. */
   readonly show: (panel: 'plan' | 'check' | 'settings') => void;
+  /** Lets go of what was learnt of the examiner's voice. */
+  readonly forgetVoice: () => void;
   /** Says words as the examiner would. */
   readonly say: (words: string) => void;
   /** Begins another exam and lets go of this one. */
@@ -50,6 +52,14 @@ const volumes = { louder: 0.2, softer: -0.2 } as const;
 
 const within = (value: number, least: number, most: number): number =>
   Math.round(Math.min(most, Math.max(least, value)) * 10) / 10;
+
+/** What is not done on a doubt. */
+const weighs: ReadonlySet<string> = new Set([
+  'sign-off',
+  'next-patient',
+  'learning-on',
+  'learning-none',
+]);
 
 /** `all` has the word as a key. */
 const has = <T extends object>(all: T, word: string): word is keyof T & string =>
@@ -108,6 +118,12 @@ export function createWishes(parts: WishParts): Wishes {
     // Softer is not silent: that has words of its own.
     set({ volume: within(volume + volumes[how], 0.2, 1) });
     return text.volume(parts.percent(settings.peek().volume));
+  }
+
+  function learning(turn: string): string {
+    if (turn === 'none') later(parts.forgetVoice);
+    else later(() => set({ learn: turn === 'on' }));
+    return turn === 'none' ? text.learning.forgotten : text.learning[turn === 'on' ? 'on' : 'off'];
   }
 
   function attention(id: string): string {
@@ -177,7 +193,7 @@ export function createWishes(parts: WishParts): Wishes {
 
   return {
     grant(command, sure) {
-      const weighty = command === 'sign-off' || command === 'next-patient';
+      const weighty = weighs.has(command);
       if (!sure && (weighty || (pending !== undefined && command === 'confirm'))) {
         return text.sayAgain;
       }
@@ -201,6 +217,8 @@ export function createWishes(parts: WishParts): Wishes {
           return how('aloud', value, text.aloud);
         case 'voice':
           return voice(value);
+        case 'learning':
+          return learning(value);
         case 'attention':
           return attention(value);
         case 'key':

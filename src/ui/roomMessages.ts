@@ -124,6 +124,9 @@ const english = {
     learnt: (count: string) => `Learnt from ${count} replies.`,
     unused: 'It is not used now.',
     forget: 'Forget my voice',
+    on: 'Learning your voice.',
+    off: 'Your voice is not learnt.',
+    forgotten: 'Your voice is forgotten.',
   },
   offlineTitle: 'Without a network',
   offline: {

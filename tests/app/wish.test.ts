@@ -31,6 +31,7 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
   const marks: string[] = [];
   const shown: string[] = [];
   let begun = 0;
+  let forgotten = 0;
   let clock = 0;
   const exam: Exam = createExam({
     language,
@@ -57,6 +58,9 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
     plan: (id) => exam.plan(id),
     show: (panel) => shown.push(panel),
     say: (words) => exam.type(words),
+    forgetVoice: () => {
+      forgotten += 1;
+    },
     beginAnyway: () => {
       begun += 1;
       exam.begin();
@@ -80,6 +84,7 @@ function room(kept: boolean, wishes: Partial<Settings> = {}) {
     marks,
     shown,
     begun: () => begun,
+    forgotten: () => forgotten,
     async minutes(more: number) {
       clock += more * 60_000;
       exam.tick();
@@ -179,6 +184,21 @@ describe('a whole exam by voice alone', () => {
     await here.say('go on', 'voice off');
     expect(here.settings.peek().voice).toBe('silent');
   });
+});
+
+test('the examiner’s voice is learnt, no more, or forgotten, none of it begun on a doubt', async () => {
+  const here = room(true);
+  here.doubted('learn my voice');
+  await Promise.resolve();
+  expect(here.settings.peek().learn).toBe(false);
+  await here.say('learn my voice');
+  expect(here.settings.peek().learn).toBe(true);
+  here.doubted('forget my voice');
+  await here.say('stop learning my voice');
+  expect(here.settings.peek().learn).toBe(false);
+  expect(here.forgotten()).toBe(0);
+  await here.say('forget my voice');
+  expect(here.forgotten()).toBe(1);
 });
 
 describe('the voice by the examiner’s wish', () => {
