@@ -11,7 +11,7 @@ export interface LearningParts {
   readonly render: (words: string, voice: FliteVoice) => Promise<Sound>;
   /** Resolves when there is nothing more urgent to do. */
   readonly idle: () => Promise<void>;
-  /** A fit is used that was learnt from so many replies. */
+  /** A fit is used that was learnt from so many replies; of none where one was thrown away. */
   readonly learnt: (replies: number) => void;
 }
 
@@ -52,10 +52,12 @@ export function createLearning(parts: LearningParts): Learning {
   let round: Promise<void> | undefined;
 
   async function use(fit: Fit): Promise<void> {
-    if (await fitting.use(fit)) parts.learnt(fit.replies);
+    if (await fitting.use(fit)) return parts.learnt(fit.replies);
+    // It is for other weights than there are now, and for good.
+    storeFit(store, undefined);
+    parts.learnt(0);
   }
   const kept = loadFit(store);
-  // Where it is for other weights all is heard as if there were none.
   if (kept !== undefined) void use(kept).catch(() => undefined);
 
   async function settle(one: Held, right: boolean): Promise<void> {

@@ -139,6 +139,14 @@ describe('learning how the examiner speaks', () => {
     expect(used).toEqual([fit]);
   });
 
+  test('throws away what was learnt for other weights', async () => {
+    const store = memory();
+    storeFit(store, fit);
+    const { learnt } = learner({ ...standIn().fitting, use: async () => false }, store);
+    await vi.waitFor(() => expect(learnt).toEqual([0]));
+    expect(loadFit(store)).toBeUndefined();
+  });
+
   test('what is kept is short, and anything odd is as if there were nothing', () => {
     const store = memory();
     storeFit(store, { ...fit, scale: [1 / 3] });
