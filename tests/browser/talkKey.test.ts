@@ -129,7 +129,7 @@ test('the key is chosen by pressing it, those that others need are refused, and 
   await page.getByRole('button', { name: 'Settings' }).click();
   const panel = page.getByRole('dialog', { name: 'Settings' });
   await panel.getByLabel('Listen only while the key is held').check();
-  const line = panel.getByRole('status');
+  const line = panel.getByRole('group', { name: 'Key or foot switch' }).getByRole('status');
   expect(await line.textContent()).toMatch(/No key is chosen/);
   const choose = panel.getByRole('button', { name: 'Choose the key' });
   await choose.focus();
