@@ -9,7 +9,7 @@ import {
   mayHaveLost,
   ruleFor,
 } from '../interpret/index.ts';
-import { joined, type Recogniser, type Sound, soundRate } from '../ports.ts';
+import { type HeardWord, joined, type Recogniser, type Sound, soundRate } from '../ports.ts';
 import type { HeardWords } from './session.ts';
 import { understand } from './understanding.ts';
 
@@ -107,6 +107,17 @@ export function createEar(parts: EarParts): Ear {
     parts.began?.();
   }
 
+  /** Whether what seems sure corrects what stands without being surer, or is too near to noise to be recorded. */
+  function risky(
+    { words, confidence }: Pick<HeardWords, 'words' | 'confidence'>,
+    placed: readonly HeardWord[],
+  ): boolean {
+    const { noise, correct = 0 } = parts.calibration;
+    if (confidence < correct && corrects(language, words, parts.context())) return true;
+    if (noise === undefined || nearness.overRoom(placed) >= noise.within) return false;
+    return confidence < noise.record || mayHaveLost(language, words, parts.context());
+  }
+
   async function end(at: number, cut: boolean): Promise<void> {
     if (!hearing) return;
     hearing = false;
@@ -114,15 +125,8 @@ export function createEar(parts: EarParts): Ear {
     parts.measured?.(evidence);
     const another = nearness.faint(placed) > farFainter;
     if (understood.certainty !== 'foreign') nearness.learn(placed);
-    const { noise, correct = 0 } = parts.calibration;
-    const risky =
-      understood.confidence < correct && corrects(language, understood.words, parts.context());
-    const drowned =
-      noise !== undefined &&
-      nearness.overRoom(placed) < noise.within &&
-      (understood.confidence < noise.record ||
-        mayHaveLost(language, understood.words, parts.context()));
-    const doubted = (cut || another || risky || drowned) && understood.certainty === 'sure';
+    const doubted =
+      understood.certainty === 'sure' && (cut || another || risky(understood, placed));
     const heard = doubted ? { ...understood, certainty: 'unsure' as const } : understood;
     const kept = heard.words.length === 0 || pieces.length === 0 ? {} : { sound: joined(pieces) };
     parts.utterance({ ...heard, startMs: ms(startedAt), endMs: ms(at), ...kept });

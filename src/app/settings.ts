@@ -21,16 +21,23 @@ export const defaultSettings: Settings = {
   learn: false,
 };
 
+/** What a store holds under a name, where that is a JSON object. */
+function keptIn(
+  store: Pick<Storage, 'getItem'>,
+  name: string,
+): Readonly<Record<string, unknown>> | undefined {
+  try {
+    const kept: unknown = JSON.parse(store.getItem(name) ?? 'null');
+    return typeof kept === 'object' && kept !== null ? { ...kept } : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
 /** What this browser remembers of the examiner's wishes; anything odd is passed over. */
 export function loadSettings(store: Pick<Storage, 'getItem'>): Settings {
-  let kept: unknown;
-  try {
-    kept = JSON.parse(store.getItem(key) ?? '{}');
-  } catch {
-    return defaultSettings;
-  }
-  if (typeof kept !== 'object' || kept === null) return defaultSettings;
-  const raw = kept as Readonly<Record<string, unknown>>;
+  const raw = keptIn(store, key);
+  if (raw === undefined) return defaultSettings;
   const one = <T>(name: keyof Settings, all: readonly T[], otherwise: T): T =>
     all.find((value) => value === raw[name]) ?? otherwise;
   const number = (name: keyof Settings, least: number, most: number): number => {
@@ -70,14 +77,7 @@ const fitKey = 'plessor-fit';
 
 /** What was learnt of how the examiner speaks; anything odd is as if there were nothing. */
 export function loadFit(store: Pick<Storage, 'getItem'>): Fit | undefined {
-  let kept: unknown;
-  try {
-    kept = JSON.parse(store.getItem(fitKey) ?? 'null');
-  } catch {
-    return undefined;
-  }
-  if (typeof kept !== 'object' || kept === null) return undefined;
-  const { of, replies, scale, shift } = kept as Readonly<Record<string, unknown>>;
+  const { of, replies, scale, shift } = keptIn(store, fitKey) ?? {};
   const numbers = (row: unknown): row is readonly number[] =>
     Array.isArray(row) && row.every((one) => Number.isFinite(one));
   if (typeof of !== 'string' || typeof replies !== 'number') return undefined;

@@ -1,3 +1,4 @@
+import { blocks, kernel, left } from './network.ts';
 import { type Block, Workshop } from './product.ts';
 import type { Weights } from './weights.ts';
 
@@ -5,11 +6,7 @@ import type { Weights } from './weights.ts';
 export const longest = 192;
 
 /** Rows of memory for it, with the empty ones around it and those that a product may spoil. */
-const room = longest + 6 + 4;
-const blocks = 8;
-const kernel = 7;
-/** Rows that a row sees before it; after it there are `kernel - 1 - left`. */
-const left = 5;
+const room = longest + (kernel - 1) + 4;
 
 /** A matrix both ways: for going forth, channels in by channels out, and for going back, as trained. */
 interface Matrix {

@@ -15,9 +15,10 @@ const before = 40;
 const after = 40 + 32;
 const atOnce = 40;
 const width = 288;
-const blocks = 8;
-const kernel = 7;
-const left = 5;
+/** The head's blocks; rows that each of a block's rows sees, and how many of them lie before it. */
+export const blocks = 8;
+export const kernel = 7;
+export const left = 5;
 const tapShift = 4;
 /** Rows of the bands above that the head sees at once, of which first, and numbers made of them. */
 const high = { rows: 12, shift: 21, step: 4, out: 64 } as const;
