@@ -7,7 +7,7 @@ import { renderedExam } from '../../src/cli/rendering.ts';
 import type { Fit, Recogniser } from '../../src/ports.ts';
 import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
 import type { Condition } from './condition.ts';
-import { kept } from './rendered.ts';
+import { kept, type Reader } from './rendered.ts';
 
 /** Findings from which the program learns. */
 const taught = 20;
@@ -19,7 +19,7 @@ const taught = 20;
 export async function fittedTo(
   hearer: LoadedModel,
   script: Script,
-  voice: FliteVoice,
+  voice: Reader,
   condition: Condition,
 ): Promise<{ readonly hearer: LoadedModel; readonly fit: Fit | undefined }> {
   const { recogniser } = hearer;

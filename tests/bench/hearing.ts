@@ -10,7 +10,7 @@ import { hearExam, loadedModel } from '../../src/cli/hearing.ts';
 import { standingFindings } from '../../src/exam/index.ts';
 import { type Evidence, interpret } from '../../src/interpret/index.ts';
 import { soundRate } from '../../src/ports.ts';
-import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
+import { fliteVoices } from '../../src/voice/index.ts';
 import { type Condition, conditionsOf } from './condition.ts';
 import { curves } from './curve.ts';
 import { fittedTo } from './fit.ts';
@@ -18,7 +18,7 @@ import { option } from './option.ts';
 import { phraseScripts } from './phrases.ts';
 import { besidePocketsphinx, type Heard } from './pocketsphinx.ts';
 import { recording } from './recording.ts';
-import { kept } from './rendered.ts';
+import { kept, type Reader, reader } from './rendered.ts';
 import { splicedReplies } from './replies.ts';
 import { key, same, Tally } from './tally.ts';
 
@@ -50,14 +50,15 @@ interface Notes {
  * `--corpus DIR`, real people too: its `words/` spliced into replies to a prompt, its
  * `conversation/`, in which nothing is a finding, and its `noise/` as conditions.
  *
- * `--model ID`, `--ears both|exam|mixture`, `--voices a,b`, `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
+ * `--model ID`, `--ears both|exam|mixture`, `--voices a,b` (of the embedded ones, or folders with a WAV file for each sentence, named by its
+ * words), `--exams a,b`, `--conditions a,b` or `all`, `--replies N`; `--phrases`
  * takes other phrases in place of the demo exams, for calibration;
  * `--fit EXAM` lets the ears learn each voice from the first findings of that exam in the same condition, before the others are measured;
  * `--alone` leaves PocketSphinx out;
  * `--errors` lists what was not heard right, `--curve` tells what a bar elsewhere would record, `--scores` prints every measurement as a line of JSON.
  */
 export async function bench(args: readonly string[]): Promise<string> {
-  const voices = (option(args, '--voices')?.split(',') ?? fliteVoices) as readonly FliteVoice[];
+  const voices = option(args, '--voices')?.split(',').map(reader) ?? fliteVoices;
   const names = option(args, '--exams')?.split(',');
   const wanted = option(args, '--conditions') ?? 'clean';
   const corpus = option(args, '--corpus');
@@ -116,7 +117,7 @@ async function exam(
   what: {
     readonly script: Script;
     readonly turn: number;
-    readonly voice: FliteVoice;
+    readonly voice: Reader;
     readonly room: string;
     readonly condition: Condition;
   },

@@ -2,14 +2,36 @@ import { createHash } from 'node:crypto';
 import { mkdir, readFile, rename, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Rendering, Script } from '../../demo-audio-scripts/index.ts';
+import { type Rendering, renderScript, type Script } from '../../demo-audio-scripts/index.ts';
 import { renderedExam } from '../../src/cli/rendering.ts';
-import { type FliteVoice, pronunciations } from '../../src/voice/index.ts';
+import { type FliteVoice, fliteVoices, pronunciations } from '../../src/voice/index.ts';
+import { recording } from './recording.ts';
 
 const folder = join(tmpdir(), 'plessor-bench');
 
-/** A demo exam as sound, kept between runs: rendering takes longer than hearing. */
-export async function kept(script: Script, voice: FliteVoice): Promise<Rendering> {
+/** An embedded voice, or a folder in which whoever else reads has a WAV file for each sentence, named by its words. */
+export type Reader = FliteVoice | `${string}/${string}`;
+
+/** @throws RangeError for what is neither */
+export function reader(name: string): Reader {
+  const embedded = fliteVoices.find((voice) => voice === name);
+  if (embedded !== undefined) return embedded;
+  const [first, ...rest] = name.split('/');
+  if (rest.length > 0) return `${first}/${rest.join('/')}`;
+  throw new RangeError(`no voice ${name}; use ${fliteVoices.join(', ')} or a folder as ./${name}`);
+}
+
+/** "right knee jerk three plus, left two plus" to the name of its file, right-knee-jerk-three-plus-left-two-plus.wav. */
+const fileOf = (words: string): string =>
+  `${(words.toLowerCase().match(/[a-z0-9]+/g) ?? []).join('-')}.wav`;
+
+const embedded = (voice: Reader): voice is FliteVoice => fliteVoices.some((one) => one === voice);
+
+/** A demo exam as sound; of an embedded voice kept between runs, since rendering takes longer than hearing. */
+export async function kept(script: Script, voice: Reader): Promise<Rendering> {
+  if (!embedded(voice)) {
+    return renderScript(script, (words) => recording(join(voice, fileOf(words))));
+  }
   const name = createHash('sha256')
     .update(JSON.stringify([script, voice, pronunciations]))
     .digest('hex')
