@@ -1,6 +1,11 @@
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { expectedRecord, type Script, scripts } from '../../demo-audio-scripts/index.ts';
+import {
+  expectedRecord,
+  type Placed,
+  type Script,
+  scripts,
+} from '../../demo-audio-scripts/index.ts';
 import type { Ears } from '../../src/app/calibration/index.ts';
 import { english } from '../../src/app/language.ts';
 import type { LoadedModel } from '../../src/app/models/recogniser.ts';
@@ -134,30 +139,30 @@ async function exam(
   });
   tally.audioMs += audioMs;
   tally.decodeMs += decodeMs;
-  const taken = new Set<Utterance>();
   const label = `${room} ${voice} ${script.name}`;
-  for (const { said, startMs, endMs } of placed) {
-    const near = session.utterances.filter(
-      (u) => u.endMs > startMs && u.startMs < endMs && !taken.has(u),
-    );
-    for (const u of near) taken.add(u);
+  const groups = together(placed, session.utterances);
+  for (const { lines, near } of groups) {
+    const findings = lines.flatMap(({ said }) => said.findings);
+    const words = lines.map(({ said }) => said.words).join(', ');
+    const talk = lines.every(({ said }) => said.by === 'patient-talk');
+    const [command] = lines.map(({ said }) => said.command);
     const recorded = near.filter((u) => u.outcome === 'recorded').flatMap((u) => u.findings);
     const asked = near.filter((u) => u.outcome === 'ask');
-    if (said.by === 'patient-talk') {
+    if (talk) {
       tally.talkRecorded += recorded.length;
       tally.talkAsked += asked.length;
     } else {
       tally.said(
-        said.findings,
+        findings,
         recorded,
         asked.flatMap((u) => u.findings),
       );
     }
     const [first] = near;
-    if (said.by === 'examiner' && first !== undefined) {
+    if (lines.some(({ said }) => said.by === 'examiner') && first !== undefined) {
       const until = Math.max(...near.map((u) => u.endMs));
       heard.push({
-        said: said.words,
+        said: words,
         heard: near.flatMap((u) => (u.heard === '' ? [] : u.heard.split(' '))),
         sound: changed.slice((first.startMs * soundRate) / 1000, (until * soundRate) / 1000),
       });
@@ -168,20 +173,18 @@ async function exam(
       // What was passed over may have been heard right, too.
       const meaning = interpret(english(), u.heard === '' ? [] : u.heard.split(' '));
       const right =
-        said.by === 'command'
-          ? meaning.is === 'command' && meaning.command === said.command
-          : same(u.findings, said.findings) ||
-            (meaning.is === 'findings' && same(meaning.findings, said.findings));
-      const kind = said.by === 'patient-talk' ? 'talk' : right ? 'right' : 'wrong';
+        command !== undefined
+          ? meaning.is === 'command' && meaning.command === command
+          : same(u.findings, findings) ||
+            (meaning.is === 'findings' && same(meaning.findings, findings));
+      const kind = talk ? 'talk' : right ? 'right' : 'wrong';
       trials.push(trial(room, u, evidence, kind));
       const passed = kind === 'talk' ? u.outcome === 'ignored' : u.outcome !== 'ask';
-      if (kind === 'wrong' || !passed)
-        errors.push(`${label}: "${said.words}" ${told(u, evidence)}`);
+      if (kind === 'wrong' || !passed) errors.push(`${label}: "${words}" ${told(u, evidence)}`);
     }
-    if (near.length === 0 && said.by !== 'patient-talk') {
-      errors.push(`${label}: "${said.words}" not heard at all`);
-    }
+    if (near.length === 0 && !talk) errors.push(`${label}: "${words}" not heard at all`);
   }
+  const taken = new Set(groups.flatMap(({ near }) => near));
   // What somebody else said: nobody placed it there.
   for (const u of session.utterances.filter((one) => !taken.has(one))) {
     if (u.outcome === 'recorded') tally.talkRecorded += u.findings.length;
@@ -193,6 +196,22 @@ async function exam(
   const final = new Set(standingFindings(session.state.record).map(key));
   const lost = expectedRecord(script).filter((finding) => !final.has(key(finding)));
   if (lost.length > 0) errors.push(`${label}: not in the record: ${lost.map(key).join('; ')}`);
+}
+
+/** Lines with the utterances that came of them; lines that became one utterance stand together. */
+function together(placed: readonly Placed[], utterances: readonly Utterance[]) {
+  const groups: { readonly lines: readonly Placed[]; readonly near: readonly Utterance[] }[] = [];
+  for (const line of placed) {
+    const near = utterances.filter((u) => u.endMs > line.startMs && u.startMs < line.endMs);
+    const before = groups.at(-1);
+    if (before === undefined || !near.some((u) => before.near.includes(u))) {
+      groups.push({ lines: [line], near });
+    } else {
+      const lines = [...before.lines, line];
+      groups[groups.length - 1] = { lines, near: [...new Set([...before.near, ...near])] };
+    }
+  }
+  return groups;
 }
 
 const trial = (where: string, u: Utterance, evidence: Evidence, kind: Trial['kind']): Trial => {

@@ -9,11 +9,11 @@ import { spokenLanguage } from '../../src/cli/language.ts';
 import { folderShelf, modelsFolder } from '../../src/cli/modelFiles.ts';
 import { interpret } from '../../src/interpret/index.ts';
 import { soundRate } from '../../src/ports.ts';
-import { type FliteVoice, fliteVoices } from '../../src/voice/index.ts';
+import { fliteVoices } from '../../src/voice/index.ts';
 import { enginesInChromium } from '../engines/chromium.ts';
 import { conditionsOf } from './condition.ts';
 import { option } from './option.ts';
-import { kept } from './rendered.ts';
+import { kept, reader } from './rendered.ts';
 import { same, Tally } from './tally.ts';
 
 const rule = 'exam.open';
@@ -30,7 +30,7 @@ export async function bench(args: readonly string[]): Promise<string> {
   const ids = (option(args, '--models') ?? embedded.id).split(',');
   const conditions = conditionsOf(option(args, '--corpus'));
   const rooms = (option(args, '--conditions') ?? 'clean,babble-20,babble-10').split(',');
-  const voices = (option(args, '--voices')?.split(',') ?? fliteVoices) as readonly FliteVoice[];
+  const voices = option(args, '--voices')?.split(',').map(reader) ?? fliteVoices;
   const names = option(args, '--exams')?.split(',');
   const every = Number(option(args, '--every') ?? 1);
   const rows = [...Tally.header('condition', 'model')];
