@@ -1,3 +1,4 @@
+import { createEcho } from '../audio/echo.ts';
 import { createEndpointer, type EndpointerEvent } from '../audio/endpoint.ts';
 import { createNearness } from '../audio/nearness.ts';
 import {
@@ -69,6 +70,7 @@ export function createEar(parts: EarParts): Ear {
   const { recogniser, language } = parts;
   const endpointer = createEndpointer();
   const nearness = createNearness();
+  const echo = createEcho();
   let queue: Promise<void> = Promise.resolve();
   let muted = false;
   let decodeMs = 0;
@@ -103,17 +105,19 @@ export function createEar(parts: EarParts): Ear {
     pieces = [];
     worded = false;
     nearness.begin();
+    echo.begin();
     hearing = true;
     parts.began?.();
   }
 
-  /** Whether what seems sure corrects what stands without being surer, or is too near to noise to be recorded. */
+  /** Whether what seems sure corrects what stands without being surer, or the room's echo or noise may have made it of something else. */
   function risky(
     { words, confidence }: Pick<HeardWords, 'words' | 'confidence'>,
     placed: readonly HeardWord[],
   ): boolean {
-    const { noise, correct = 0 } = parts.calibration;
+    const { noise, correct = 0, echo: given } = parts.calibration;
     if (confidence < correct && corrects(language, words, parts.context())) return true;
+    if (given !== undefined && confidence < given.record && echo.fall() < given.within) return true;
     if (noise === undefined || nearness.overRoom(placed) >= noise.within) return false;
     return confidence < noise.record || mayHaveLost(language, words, parts.context());
   }
@@ -153,6 +157,7 @@ export function createEar(parts: EarParts): Ear {
             if (!hearing) return;
             if (parts.keepSound?.() === true) pieces.push(event.sound);
             nearness.take(event.sound);
+            echo.take(event.sound);
             const words = await recogniser.feed(event.sound);
             // What was thought to be heard for a moment may have been it.
             worded ||= words.length > 0;

@@ -308,6 +308,25 @@ export function levelOf(frame: Sound, before: number, lift: number): number {
   return 10 * Math.log10(sum / frame.length + 1e-10);
 }
 
+/** Levels of the frames of an utterance, which comes in pieces of whole frames; vowels and consonants alike. */
+export function createLevels() {
+  const lift = 0.5;
+  let last = 0;
+  return {
+    begin(): void {
+      last = 0;
+    },
+    of(sound: Sound): readonly number[] {
+      return Array.from({ length: Math.floor(sound.length / frameSamples) }, (_, i) => {
+        const frame = sound.subarray(i * frameSamples, (i + 1) * frameSamples);
+        const level = levelOf(frame, last, lift);
+        last = frame.at(-1) ?? 0;
+        return level;
+      });
+    },
+  };
+}
+
 /** Sound events that follow one another become one. */
 function merged(events: readonly EndpointerEvent[]): readonly EndpointerEvent[] {
   const out: EndpointerEvent[] = [];

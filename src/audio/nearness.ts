@@ -1,5 +1,5 @@
 import type { HeardWord, Sound } from '../ports.ts';
-import { frameMs, frameSamples, levelOf, smoothed } from './endpoint.ts';
+import { createLevels, frameMs, smoothed } from './endpoint.ts';
 
 /**
  * How near to the microphone words were said, by loudness: a few words far fainter than the rest of an
@@ -22,8 +22,6 @@ export interface Nearness {
   learn(words: readonly HeardWord[]): void;
 }
 
-/** As of the endpointer: vowels and consonants alike. */
-const lift = 0.5;
 const levelShare = 0.3;
 /** Frames from before the onset, with which every utterance begins, once their level has settled. */
 const before = [2, 30] as const;
@@ -36,8 +34,8 @@ const leastRunMs = 200;
 const kept = 9;
 
 export function createNearness(): Nearness {
+  const frames = createLevels();
   let levels: number[] = [];
-  let last = 0;
   let usual: readonly number[] = [];
 
   const loudnessOf = ({ startMs, endMs }: HeardWord): number =>
@@ -52,15 +50,13 @@ export function createNearness(): Nearness {
 
   return {
     begin() {
+      frames.begin();
       levels = [];
-      last = 0;
     },
     take(sound) {
-      for (let at = 0; at + frameSamples <= sound.length; at += frameSamples) {
-        const frame = sound.subarray(at, at + frameSamples);
+      for (const level of frames.of(sound)) {
         const before = levels.at(-1) ?? Number.NEGATIVE_INFINITY;
-        levels.push(smoothed(before, levelOf(frame, last, lift), levelShare));
-        last = frame.at(-1) ?? 0;
+        levels.push(smoothed(before, level, levelShare));
       }
     },
     faint(words) {

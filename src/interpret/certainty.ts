@@ -25,6 +25,8 @@ export interface Calibration {
   readonly record: number;
   /** Where words are so few dB louder than the room, from this probability on, unless a part may have been lost (`loss.ts`). */
   readonly noise?: { readonly within: number; readonly record: number };
+  /** Where sound falls by less than so many dB (`audio/echo.ts`), from this probability on. */
+  readonly echo?: { readonly within: number; readonly record: number };
   /** A correction, which takes the place of what stands, from this probability on. */
   readonly correct?: number;
   /** Passed over below this probability of examination speech. */
