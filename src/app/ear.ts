@@ -1,5 +1,5 @@
 import { createEcho } from '../audio/echo.ts';
-import { createEndpointer, type EndpointerEvent } from '../audio/endpoint.ts';
+import { createEndpointer, createLevels, type EndpointerEvent } from '../audio/endpoint.ts';
 import { createNearness } from '../audio/nearness.ts';
 import {
   type Calibration,
@@ -69,6 +69,7 @@ const farFainter = 17;
 export function createEar(parts: EarParts): Ear {
   const { recogniser, language } = parts;
   const endpointer = createEndpointer();
+  const levels = createLevels();
   const nearness = createNearness();
   const echo = createEcho();
   let queue: Promise<void> = Promise.resolve();
@@ -104,6 +105,7 @@ export function createEar(parts: EarParts): Ear {
     startedAt = at;
     pieces = [];
     worded = false;
+    levels.begin();
     nearness.begin();
     echo.begin();
     hearing = true;
@@ -156,8 +158,9 @@ export function createEar(parts: EarParts): Ear {
           timed(async () => {
             if (!hearing) return;
             if (parts.keepSound?.() === true) pieces.push(event.sound);
-            nearness.take(event.sound);
-            echo.take(event.sound);
+            const heard = levels.of(event.sound);
+            nearness.take(heard);
+            echo.take(heard);
             const words = await recogniser.feed(event.sound);
             // What was thought to be heard for a moment may have been it.
             worded ||= words.length > 0;

@@ -1,6 +1,3 @@
-import type { Sound } from '../ports.ts';
-import { createLevels } from './endpoint.ts';
-
 /**
  * How much of itself a room gives back to an utterance: words go on in it when they have ended, and what
  * is said after them lies under that. Told by how fast the sound falls.
@@ -8,35 +5,33 @@ import { createLevels } from './endpoint.ts';
 export interface Echo {
   /** An utterance begins. */
   begin(): void;
-  /** Its sound, in whole frames. */
-  take(sound: Sound): void;
+  /** Its levels, a frame each. */
+  take(levels: readonly number[]): void;
   /** By how many dB it falls within an eighth of a second, where it falls fastest; without end where nobody knows. */
   fall(): number;
 }
 
-/** Frames of 10 ms after a loud one in which it is looked what is left of it. */
-const later = [12, 17] as const;
+/** Frames of 10 ms after a loud one, of which the first and the end, in which it is looked what is left of it. */
+const from = 12;
+const to = 17;
 /** Frames at least so near to the loudest, in dB, are loud. */
 const loud = 20;
 /** The first of the fastest falls may be chance. */
 const passedOver = 5;
 
 export function createEcho(): Echo {
-  const frames = createLevels();
   let levels: number[] = [];
   return {
     begin() {
-      frames.begin();
       levels = [];
     },
-    take(sound) {
-      levels.push(...frames.of(sound));
+    take(more) {
+      levels.push(...more);
     },
     fall() {
-      const least = levels.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY) - loud;
+      const loudest = levels.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
       const falls = levels.flatMap((level, at) => {
-        const [from, to] = later;
-        if (level < least || at + to > levels.length) return [];
+        if (level < loudest - loud || at + to > levels.length) return [];
         const left = levels.slice(at + from, at + to);
         return [level - left.reduce((sum, one) => sum + one, 0) / left.length];
       });

@@ -1,5 +1,5 @@
-import type { HeardWord, Sound } from '../ports.ts';
-import { createLevels, frameMs, smoothed } from './endpoint.ts';
+import type { HeardWord } from '../ports.ts';
+import { frameMs, smoothed } from './endpoint.ts';
 
 /**
  * How near to the microphone words were said, by loudness: a few words far fainter than the rest of an
@@ -9,8 +9,8 @@ import { createLevels, frameMs, smoothed } from './endpoint.ts';
 export interface Nearness {
   /** An utterance begins. */
   begin(): void;
-  /** Its sound, in whole frames. */
-  take(sound: Sound): void;
+  /** Its levels, a frame each. */
+  take(levels: readonly number[]): void;
   /**
    * How far, in dB, the faintest run of these words lies under the loudest word of the utterance, or
    * the loudest word under what it usually is; 0 where there is nothing to compare.
@@ -34,7 +34,6 @@ const leastRunMs = 200;
 const kept = 9;
 
 export function createNearness(): Nearness {
-  const frames = createLevels();
   let levels: number[] = [];
   let usual: readonly number[] = [];
 
@@ -50,11 +49,10 @@ export function createNearness(): Nearness {
 
   return {
     begin() {
-      frames.begin();
       levels = [];
     },
-    take(sound) {
-      for (const level of frames.of(sound)) {
+    take(more) {
+      for (const level of more) {
         const before = levels.at(-1) ?? Number.NEGATIVE_INFINITY;
         levels.push(smoothed(before, level, levelShare));
       }

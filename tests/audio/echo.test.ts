@@ -1,14 +1,15 @@
 import { describe, expect, test } from 'vitest';
 import { createEcho } from '../../src/audio/echo.ts';
-import { frameSamples } from '../../src/audio/endpoint.ts';
+import { createLevels, frameSamples } from '../../src/audio/endpoint.ts';
 import { type Sound, soundRate } from '../../src/ports.ts';
 import { random } from '../localize/simulate.ts';
 import { echoing } from './room.ts';
 
 const fallOf = (...pieces: readonly Sound[]): number => {
   const echo = createEcho();
+  const levels = createLevels();
   echo.begin();
-  for (const piece of pieces) echo.take(piece);
+  for (const piece of pieces) echo.take(levels.of(piece));
   return echo.fall();
 };
 
@@ -38,6 +39,12 @@ describe('how fast a word falls', () => {
     const sound = echoing(word, 0.5);
     const at = 37 * frameSamples;
     expect(fallOf(sound.subarray(0, at), sound.subarray(at))).toBe(fallOf(sound));
+  });
+  test('a few clicks, which are over at once, do not hide it', () => {
+    const echo = createEcho();
+    const clicks = [40, 80, 120];
+    echo.take(Array.from({ length: 200 }, (_, i) => (clicks.includes(i) ? 0 : -i / 20)));
+    expect(echo.fall()).toBeLessThan(2);
   });
   test('of hardly any sound nobody knows', () => {
     expect(fallOf()).toBe(Number.POSITIVE_INFINITY);

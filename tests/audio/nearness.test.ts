@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { createLevels } from '../../src/audio/endpoint.ts';
 import { createNearness } from '../../src/audio/nearness.ts';
 import { type HeardWord, joined, type Sound } from '../../src/ports.ts';
 
@@ -24,7 +25,7 @@ function faintness(...utterances: readonly ReturnType<typeof said>[]): readonly 
   const nearness = createNearness();
   return utterances.map(({ placed, sound }) => {
     nearness.begin();
-    nearness.take(sound);
+    nearness.take(createLevels().of(sound));
     const faint = nearness.faint(placed);
     nearness.learn(placed);
     return faint;
@@ -99,7 +100,7 @@ test.each([
   const nearness = createNearness();
   const lead = 350;
   nearness.begin();
-  nearness.take(joined([tone(room, lead), even.sound]));
+  nearness.take(createLevels().of(joined([tone(room, lead), even.sound])));
   const placed = even.placed.map(({ word, startMs, endMs }) => ({
     word,
     startMs: startMs + lead,

@@ -12,20 +12,18 @@ const folder = join(tmpdir(), 'plessor-bench');
 /** An embedded voice, or a folder in which whoever else reads has a WAV file for each sentence, named by its words. */
 export type Reader = FliteVoice | `${string}/${string}`;
 
+const embedded = (voice: string): voice is FliteVoice => fliteVoices.some((one) => one === voice);
+const isFolder = (name: string): name is `${string}/${string}` => name.includes('/');
+
 /** @throws RangeError for what is neither */
 export function reader(name: string): Reader {
-  const embedded = fliteVoices.find((voice) => voice === name);
-  if (embedded !== undefined) return embedded;
-  const [first, ...rest] = name.split('/');
-  if (rest.length > 0) return `${first}/${rest.join('/')}`;
+  if (embedded(name) || isFolder(name)) return name;
   throw new RangeError(`no voice ${name}; use ${fliteVoices.join(', ')} or a folder as ./${name}`);
 }
 
 /** "right knee jerk three plus, left two plus" to the name of its file, right-knee-jerk-three-plus-left-two-plus.wav. */
 const fileOf = (words: string): string =>
   `${(words.toLowerCase().match(/[a-z0-9]+/g) ?? []).join('-')}.wav`;
-
-const embedded = (voice: Reader): voice is FliteVoice => fliteVoices.some((one) => one === voice);
 
 /** A demo exam as sound; of an embedded voice kept between runs, since rendering takes longer than hearing. */
 export async function kept(script: Script, voice: Reader): Promise<Rendering> {

@@ -86,7 +86,6 @@ def main() -> None:
         sound = read(speech / r["path"])
         if folder == "conversation-train":
             add(sound, [], r, "talk")
-            number = Path(r["path"]).stem
             for piece in heard.get(Path(r["path"]).stem, []):
                 # What was heard less surely is for the training to judge.
                 source = "reading" if float(piece["cost"]) < SURE else "doubtful"

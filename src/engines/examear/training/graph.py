@@ -12,6 +12,10 @@ import torch
 import torch.nn.functional as F
 from onnx import numpy_helper
 
+ALONE = {"Cos": torch.cos, "Exp": torch.exp, "Floor": torch.floor, "Round": torch.round, "Sigmoid": torch.sigmoid, "Sin": torch.sin,
+         "Sqrt": torch.sqrt, "Tanh": torch.tanh}  # fmt: skip
+PAIRS = {"Add": torch.add, "And": torch.logical_and, "Equal": torch.eq, "Greater": torch.gt, "GreaterOrEqual": torch.ge, "Less": torch.lt,
+         "MatMul": torch.matmul, "Mul": torch.mul, "Sub": torch.sub}  # fmt: skip
 DTYPE = {1: torch.float32, 6: torch.int32, 7: torch.int64, 9: torch.bool, 11: torch.float64}
 
 
@@ -45,7 +49,7 @@ class Graph:
                 inputs = [inputs[0], name]
             elif node.op_type == "DynamicQuantizeLSTM":
                 at["module"], inputs = self.recurrent(inputs, at["hidden_size"], raw), inputs[:1]
-            steps.append((getattr(self, node.op_type), inputs, list(node.output), at))
+            steps.append((self.operator(node.op_type), inputs, list(node.output), at))
         used = {name for _, inputs, _, _ in steps for name in inputs}
         for name, value in raw.items():
             if name in used:
@@ -55,6 +59,14 @@ class Graph:
         last = {name: k for k, (_, inputs, _, _) in enumerate(steps) for name in inputs}
         self.steps = [(*s, [n for n in set(s[1]) if last[n] == k and n not in self.known and n]) for k, s in enumerate(steps)]
         self.output = graph.output[0].name
+
+    def operator(self, name: str):
+        """Of its attributes and inputs"""
+        if name in ALONE:
+            return lambda at, x: ALONE[name](x)
+        if name in PAIRS:
+            return lambda at, *xs: PAIRS[name](*self.together(*xs))
+        return getattr(self, name)
 
     def recurrent(self, inputs: list[str], hidden: int, raw: dict[str, np.ndarray]) -> torch.nn.LSTM:
         forth, back, bias, scales = inputs[1], inputs[2], raw[inputs[3]], inputs[8:]
@@ -91,45 +103,9 @@ class Graph:
             return list(all_)
         return [x.to(self.device) if x.dim() else x for x in all_]
 
-    def Mul(self, at, *xs):
-        x, y = self.together(*xs)
-        return x * y
-
-    def Add(self, at, *xs):
-        x, y = self.together(*xs)
-        return x + y
-
-    def Sub(self, at, *xs):
-        x, y = self.together(*xs)
-        return x - y
-
     def Div(self, at, *xs):
         x, y = self.together(*xs)
         return x / y if x.is_floating_point() else torch.div(x, y, rounding_mode="trunc")
-
-    def Equal(self, at, *xs):
-        x, y = self.together(*xs)
-        return x == y
-
-    def Greater(self, at, *xs):
-        x, y = self.together(*xs)
-        return x > y
-
-    def GreaterOrEqual(self, at, *xs):
-        x, y = self.together(*xs)
-        return x >= y
-
-    def Less(self, at, *xs):
-        x, y = self.together(*xs)
-        return x < y
-
-    def And(self, at, *xs):
-        x, y = self.together(*xs)
-        return x & y
-
-    def MatMul(self, at, *xs):
-        x, y = self.together(*xs)
-        return x @ y
 
     def FusedMatMul(self, at, *xs):
         x, y = self.together(*xs)
@@ -196,30 +172,6 @@ class Graph:
 
     def Pow(self, at, x, y):
         return x ** float(y)
-
-    def Sqrt(self, at, x):
-        return x.sqrt()
-
-    def Floor(self, at, x):
-        return x.floor()
-
-    def Round(self, at, x):
-        return x.round()
-
-    def Sin(self, at, x):
-        return x.sin()
-
-    def Cos(self, at, x):
-        return x.cos()
-
-    def Exp(self, at, x):
-        return x.exp()
-
-    def Tanh(self, at, x):
-        return x.tanh()
-
-    def Sigmoid(self, at, x):
-        return x.sigmoid()
 
     def Atan(self, at, x):
         # Of nothing over nothing it is nothing.
