@@ -53,11 +53,20 @@ export interface HeardWord {
   readonly endMs: number;
 }
 
+/** The piece of a path that fits its own sound least, in nats over any speech in that sound. */
+export interface Weakest {
+  readonly word: number;
+  /** Between words, before and after them: below 0 where something was said there. */
+  readonly pause: number;
+}
+
 /** The best path through a network for one utterance. */
 export interface Path {
   readonly words: readonly HeardWord[];
   /** Natural-log likelihood of the whole path; comparable between paths over the same sound only. */
   readonly score: number;
+  /** Left out by recognisers that cannot tell. */
+  readonly weakest?: Weakest;
 }
 
 export interface Recognition {

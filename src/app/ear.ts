@@ -112,22 +112,25 @@ export function createEar(parts: EarParts): Ear {
     parts.began?.();
   }
 
-  /** Whether what seems sure corrects what stands without being surer, or the room's echo or noise may have made it of something else. */
+  const noisy = (placed: readonly HeardWord[]): boolean =>
+    nearness.overRoom(placed) < (parts.calibration.hard?.overRoom ?? Number.NEGATIVE_INFINITY);
+  const hard = (placed: readonly HeardWord[]): boolean =>
+    noisy(placed) || echo.fall() < (parts.calibration.hard?.fall ?? Number.NEGATIVE_INFINITY);
+
+  /** Whether what seems sure corrects what stands without being surer, or noise may have drowned a part of it. */
   function risky(
     { words, confidence }: Pick<HeardWords, 'words' | 'confidence'>,
     placed: readonly HeardWord[],
   ): boolean {
-    const { noise, correct = 0, echo: given } = parts.calibration;
+    const { correct = 0 } = parts.calibration;
     if (confidence < correct && corrects(language, words, parts.context())) return true;
-    if (given !== undefined && confidence < given.record && echo.fall() < given.within) return true;
-    if (noise === undefined || nearness.overRoom(placed) >= noise.within) return false;
-    return confidence < noise.record || mayHaveLost(language, words, parts.context());
+    return noisy(placed) && mayHaveLost(language, words, parts.context());
   }
 
   async function end(at: number, cut: boolean): Promise<void> {
     if (!hearing) return;
     hearing = false;
-    const { evidence, placed, ...understood } = await understand(recogniser, parts, rule);
+    const { evidence, placed, ...understood } = await understand(recogniser, parts, rule, hard);
     parts.measured?.(evidence);
     const another = nearness.faint(placed) > farFainter;
     if (understood.certainty !== 'foreign') nearness.learn(placed);

@@ -8,7 +8,7 @@ import {
   type Language,
   rivals,
 } from '../interpret/index.ts';
-import type { HeardWord, Recogniser } from '../ports.ts';
+import type { HeardWord, Recogniser, Weakest } from '../ports.ts';
 
 /** What was said in an utterance, as far as can be known, and what that rests on. */
 export interface Understanding extends Certainty {
@@ -32,11 +32,13 @@ const nothing: Understanding = {
  * it is no examination speech, against the nearest sentence of another meaning.
  *
  * @param rule the rule of the grammar that it was heard with
+ * @param hard whether words said then and there were said where it is hard to hear
  */
 export async function understand(
   recogniser: Recogniser,
   { language, calibration }: { readonly language: Language; readonly calibration: Calibration },
   rule: string,
+  hard: (placed: readonly HeardWord[]) => boolean = () => false,
 ): Promise<Understanding> {
   const { best, anySpeech, frames } = await recogniser.finish();
   const placed = best?.words ?? [];
@@ -47,7 +49,8 @@ export async function understand(
   const first = certaintyOf(alone, calibration);
   if (first.certainty === 'foreign') return { words, placed, evidence: alone, ...first };
   const decided = await decide(recogniser, language, rule, words);
-  const evidence = { advantage, margin: decided.margin };
+  const { margin, weakest = best.weakest } = decided;
+  const evidence = { advantage, margin, weakest, hard: hard(placed) };
   return { words: decided.words, placed, evidence, ...certaintyOf(evidence, calibration) };
 }
 
@@ -61,14 +64,24 @@ async function decide(
   language: Language,
   rule: string,
   words: readonly string[],
-): Promise<{ readonly words: readonly string[]; readonly margin: number | undefined }> {
+): Promise<Decided> {
   const first = await against(recogniser, rivals(language, rule, words), words);
-  const { margin, other } = first;
+  const { margin, other, weakest } = first;
   const turned =
     margin !== undefined && margin < 0 && match(language.program(rule), other) !== undefined;
-  if (!turned) return { words, margin };
+  if (!turned) return { words, margin, weakest };
   const again = await against(recogniser, rivals(language, rule, other), other);
-  return { words: other, margin: Math.max(0, Math.min(-margin, again.margin ?? -margin)) };
+  return {
+    words: other,
+    margin: Math.max(0, Math.min(-margin, again.margin ?? -margin)),
+    weakest: again.weakest,
+  };
+}
+
+interface Decided {
+  readonly words: readonly string[];
+  readonly margin: number | undefined;
+  readonly weakest: Weakest | undefined;
 }
 
 /** How far these words are ahead of the best of the rivals, and which that is. */
@@ -76,10 +89,12 @@ async function against(
   recogniser: Recogniser,
   near: WordNetwork | undefined,
   words: readonly string[],
-): Promise<{ readonly margin: number | undefined; readonly other: readonly string[] }> {
-  if (near === undefined) return { margin: undefined, other: [] };
+): Promise<Omit<Decided, 'words'> & { readonly other: readonly string[] }> {
+  if (near === undefined) return { margin: undefined, weakest: undefined, other: [] };
   const [own, rival] = await recogniser.reconsider([chain(words), near]);
-  if (own === undefined) return { margin: 0, other: [] };
-  if (rival === undefined) return { margin: Number.POSITIVE_INFINITY, other: [] };
-  return { margin: own.score - rival.score, other: rival.words.map(({ word }) => word) };
+  if (own === undefined) return { margin: 0, weakest: undefined, other: [] };
+  const { weakest } = own;
+  if (rival === undefined) return { margin: Number.POSITIVE_INFINITY, weakest, other: [] };
+  const other = rival.words.map(({ word }) => word);
+  return { margin: own.score - rival.score, weakest, other };
 }

@@ -4,12 +4,32 @@ export interface Evidence {
   readonly advantage: number;
   /** The best sentence against the nearest one of another meaning; absent where there is none. */
   readonly margin: number | undefined;
+  /** The word and the pause of it that fit their own sound least, against any speech in it; absent where nobody can tell. */
+  readonly weakest?: { readonly word: number; readonly pause: number } | undefined;
+  /** Said where it is hard to hear (`Calibration.hard`). */
+  readonly hard?: boolean;
 }
 
 /** A logistic curve: the probability is a half at `middle` and grows with `slope`. */
 export interface Curve {
   readonly middle: number;
   readonly slope: number;
+}
+
+/** What one score adds to a probability's logit: its weight for each of its units between two bounds, beyond which it says no more. */
+export interface Term {
+  readonly weight: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A logistic plane: scores that make up for each other. What is not known counts as the most of a margin, and the least of a fit. */
+export interface Plane {
+  readonly start: number;
+  readonly advantage: Term;
+  readonly margin: Term;
+  readonly word: Term;
+  readonly pause: Term;
 }
 
 /**
@@ -23,10 +43,17 @@ export interface Calibration {
   readonly slots: Curve;
   /** Recorded from this probability on. */
   readonly record: number;
-  /** Where words are so few dB louder than the room, from this probability on, unless a part may have been lost (`loss.ts`). */
-  readonly noise?: { readonly within: number; readonly record: number };
-  /** Where sound falls by less than so many dB (`audio/echo.ts`), from this probability on. */
-  readonly echo?: { readonly within: number; readonly record: number };
+  /**
+   * Where it is hard to hear, the same scores mean less, and no one of them enough: where words are so few dB louder than
+   * the room (there a part may have been lost, too: `loss.ts`), or sound falls by less than so many dB (`audio/echo.ts`).
+   */
+  readonly hard?: {
+    readonly overRoom: number;
+    readonly fall: number;
+    readonly right: Plane;
+    /** Recorded from this probability on. */
+    readonly record: number;
+  };
   /** A correction, which takes the place of what stands, from this probability on. */
   readonly correct?: number;
   /** Passed over below this probability of examination speech. */
@@ -53,12 +80,33 @@ export interface Certainty {
 }
 
 /** Scores to a probability, and the probability to one of three ways to go on. */
-export function certaintyOf({ advantage, margin }: Evidence, calibration: Calibration): Certainty {
+export function certaintyOf(evidence: Evidence, calibration: Calibration): Certainty {
+  const { advantage, margin } = evidence;
+  const hard = evidence.hard === true ? calibration.hard : undefined;
   const exam = at(calibration.exam, advantage);
-  const confidence = exam * (margin === undefined ? 1 : at(calibration.slots, margin));
+  const confidence =
+    hard !== undefined
+      ? on(hard.right, evidence)
+      : exam * (margin === undefined ? 1 : at(calibration.slots, margin));
   if (exam < calibration.attend) return { confidence, certainty: 'foreign' };
-  return { confidence, certainty: confidence >= calibration.record ? 'sure' : 'unsure' };
+  const { record } = hard ?? calibration;
+  return { confidence, certainty: confidence >= record ? 'sure' : 'unsure' };
 }
 
-const at = ({ middle, slope }: Curve, x: number): number =>
-  1 / (1 + Math.exp(-slope * (x - middle)));
+const at = ({ middle, slope }: Curve, x: number): number => logistic(slope * (x - middle));
+
+function on(plane: Plane, { advantage, margin, weakest }: Evidence): number {
+  const { word = Number.NEGATIVE_INFINITY, pause = Number.NEGATIVE_INFINITY } = weakest ?? {};
+  return logistic(
+    plane.start +
+      adds(plane.advantage, advantage) +
+      adds(plane.margin, margin ?? Number.POSITIVE_INFINITY) +
+      adds(plane.word, word) +
+      adds(plane.pause, pause),
+  );
+}
+
+const adds = ({ weight, from, to }: Term, x: number): number =>
+  weight * Math.max(from, Math.min(to, x));
+
+const logistic = (x: number): number => 1 / (1 + Math.exp(-x));

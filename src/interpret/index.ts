@@ -6,6 +6,8 @@ export {
   type Curve,
   certaintyOf,
   type Evidence,
+  type Plane,
+  type Term,
 } from './certainty.ts';
 export { type Completed, complete, type Missing } from './completion.ts';
 export { type Draft, draftOf, emptyDraft, type SpokenSide } from './draft.ts';

@@ -1,12 +1,16 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { calibrations } from '../../src/app/calibration/index.ts';
-import type { Calibration, Curve } from '../../src/interpret/index.ts';
+import {
+  type Calibration,
+  type Curve,
+  certaintyOf,
+  type Evidence,
+  type Plane,
+} from '../../src/interpret/index.ts';
 import { option } from './option.ts';
 
-interface Trial {
-  readonly advantage: number;
-  readonly margin: number | undefined;
+interface Trial extends Evidence {
   readonly kind: 'right' | 'wrong' | 'talk';
 }
 
@@ -22,7 +26,8 @@ const least = 0.9;
 /**
  * Reads calibration off measurements: files of what `hearing --phrases --scores` printed, on phrases
  * that no demo exam holds. Prints the curves, and how many would be recorded, asked and wrong at
- * each threshold; `--write NAME` puts them into src/app/calibration/NAME.json.
+ * each threshold, and the plane of what was said where it is hard to hear; `--write NAME` puts the curves into
+ * src/app/calibration/NAME.json.
  */
 export async function bench(args: readonly string[]): Promise<string> {
   const name = option(args, '--write') ?? '';
@@ -68,15 +73,54 @@ export async function bench(args: readonly string[]): Promise<string> {
     const file = fileURLToPath(new URL(`../../src/app/calibration/${name}.json`, import.meta.url));
     await writeFile(file, `${JSON.stringify(calibration, null, 2)}\n`);
   }
-  return [...rows, JSON.stringify(calibration)].join('\n');
+  return [...rows, JSON.stringify(calibration), ...whereHard(trials)].join('\n');
 }
+
+/** What scores mean where it is hard to hear: the plane of greatest likelihood, and what its thresholds would record. */
+function whereHard(trials: readonly Trial[]): readonly string[] {
+  const calibration: Calibration = calibrations.both;
+  const { hard } = calibration;
+  const among = trials.filter((trial) => trial.hard === true);
+  const attended = among.filter((one) => certaintyOf(one, calibration).certainty !== 'foreign');
+  if (hard === undefined || attended.length === 0) return [];
+  const within = (score: (typeof scores)[number], x: number): number =>
+    Math.max(hard.right[score].from, Math.min(hard.right[score].to, x));
+  const { start, weights } = logistic(
+    attended.map(({ advantage, margin = Number.POSITIVE_INFINITY, weakest, kind }) => ({
+      xs: [
+        within('advantage', advantage),
+        within('margin', margin),
+        within('word', weakest?.word ?? Number.NEGATIVE_INFINITY),
+        within('pause', weakest?.pause ?? Number.NEGATIVE_INFINITY),
+      ],
+      yes: kind === 'right',
+    })),
+  );
+  const terms = scores.map((score, i) => [
+    score,
+    { ...hard.right[score], weight: Number((weights[i] ?? 0).toFixed(4)) },
+  ]);
+  const right: Plane = { start: Number(start.toFixed(3)), ...Object.fromEntries(terms) };
+  const rows = ['', `hard to hear: ${among.length}`, 'threshold   right   wrong   talk'];
+  for (let percent = 98; percent >= 88; percent--) {
+    const stricter = { ...calibration, hard: { ...hard, right, record: percent / 100 } };
+    const sure = attended.filter((one) => certaintyOf(one, stricter).certainty === 'sure');
+    const of = (kind: Trial['kind']): number => sure.filter((one) => one.kind === kind).length;
+    rows.push(`${(percent / 100).toFixed(2)}   ${of('right')}   ${of('wrong')}   ${of('talk')}`);
+  }
+  return [...rows, JSON.stringify(right)];
+}
+
+const scores = ['advantage', 'margin', 'word', 'pause'] as const;
 
 function trialOf(line: string): readonly Trial[] {
   if (!line.startsWith('{"advantage"')) return [];
-  const { advantage, margin, kind } = JSON.parse(line);
+  const { advantage, margin, weakest, hard, kind } = JSON.parse(line);
   const number = (value: number | undefined): number | undefined =>
     value === undefined || Math.abs(value) < 1e9 ? value : value * Number.POSITIVE_INFINITY;
-  return [{ advantage: number(advantage) ?? Number.NaN, margin: number(margin), kind }];
+  return [
+    { advantage: number(advantage) ?? Number.NaN, margin: number(margin), weakest, hard, kind },
+  ];
 }
 
 const at = ({ middle, slope }: Curve, x: number): number =>
@@ -108,32 +152,65 @@ function fittedWithLapses(points: readonly Point[]): Curve {
   return curve;
 }
 
-/** A logistic curve of greatest likelihood, by Newton's steps, drawn a little towards flat. */
+/** A logistic curve of greatest likelihood. */
 function fitted(points: readonly Point[]): Curve {
-  const mean = points.reduce((sum, { x }) => sum + x, 0) / Math.max(1, points.length);
-  const spread =
-    Math.sqrt(
-      points.reduce((sum, { x }) => sum + (x - mean) ** 2, 0) / Math.max(1, points.length),
-    ) || 1;
-  let a = 0;
-  let b = 0;
+  const { start, weights } = logistic(points.map(({ x, ...rest }) => ({ xs: [x], ...rest })));
+  const [slope = 0] = weights;
+  return { middle: Number((-start / slope).toFixed(3)), slope: Number(slope.toFixed(4)) };
+}
+
+interface Row extends Omit<Point, 'x'> {
+  readonly xs: readonly number[];
+}
+
+/** A logistic plane of greatest likelihood, by Newton's steps, drawn a little towards flat. */
+function logistic(rows: readonly Row[]): {
+  readonly start: number;
+  readonly weights: readonly number[];
+} {
+  const count = Math.max(1, rows.length);
+  const width = rows[0]?.xs.length ?? 0;
+  const columns = Array.from({ length: width }, (_, k) => rows.map(({ xs }) => xs[k] ?? 0));
+  const means = columns.map((column) => column.reduce((sum, x) => sum + x, 0) / count);
+  const spreads = columns.map(
+    (column, k) =>
+      Math.sqrt(column.reduce((sum, x) => sum + (x - (means[k] ?? 0)) ** 2, 0) / count) || 1,
+  );
+  const points = rows.map(({ xs, yes, weight = 1 }) => ({
+    z: [1, ...xs.map((x, k) => (x - (means[k] ?? 0)) / (spreads[k] ?? 1))],
+    y: yes ? 1 : 0,
+    weight,
+  }));
   const ridge = 0.5;
+  let w = new Array<number>(width + 1).fill(0);
   for (let turn = 0; turn < 50; turn++) {
-    let [ga, gb, haa, hab, hbb] = [0, -ridge * b, 1e-9, 0, ridge];
-    for (const { x, yes, weight = 1 } of points) {
-      const z = (x - mean) / spread;
-      const p = 1 / (1 + Math.exp(-(a + b * z)));
-      const w = weight * p * (1 - p);
-      ga += weight * ((yes ? 1 : 0) - p);
-      gb += weight * ((yes ? 1 : 0) - p) * z;
-      haa += w;
-      hab += w * z;
-      hbb += w * z * z;
+    const slope = w.map((b, i) => (i === 0 ? 0 : -ridge * b));
+    const bend = w.map((_, i) => w.map((_, j): number => (i !== j ? 0 : i === 0 ? 1e-9 : ridge)));
+    for (const { z, y, weight } of points) {
+      const p = 1 / (1 + Math.exp(-z.reduce((sum, one, i) => sum + one * (w[i] ?? 0), 0)));
+      for (const [i, a] of z.entries()) {
+        slope[i] = (slope[i] ?? 0) + weight * (y - p) * a;
+        const row = bend[i] ?? [];
+        for (const [j, b] of z.entries()) row[j] = (row[j] ?? 0) + weight * p * (1 - p) * a * b;
+      }
     }
-    const det = haa * hbb - hab * hab;
-    a += (hbb * ga - hab * gb) / det;
-    b += (haa * gb - hab * ga) / det;
+    const step = solved(bend, slope);
+    w = w.map((b, i) => b + (step[i] ?? 0));
   }
-  const slope = b / spread;
-  return { middle: Number((mean - a / slope).toFixed(3)), slope: Number(slope.toFixed(4)) };
+  const weights = w.slice(1).map((b, k) => b / (spreads[k] ?? 1));
+  const start = weights.reduce((sum, b, k) => sum - b * (means[k] ?? 0), w[0] ?? 0);
+  return { start, weights };
+}
+
+/** The x of `a x = b`, of a matrix that is symmetric and positive (Gauss). */
+function solved(a: readonly (readonly number[])[], b: readonly number[]): readonly number[] {
+  const [[first = 1, ...more] = [], ...below] = a;
+  const [right = 0, ...rights] = b;
+  if (below.length === 0) return [right / first];
+  const factors = below.map(([head = 0]) => head / first);
+  const rest = solved(
+    below.map(([, ...row], i) => row.map((x, k) => x - (factors[i] ?? 0) * (more[k] ?? 0))),
+    rights.map((x, i) => x - (factors[i] ?? 0) * right),
+  );
+  return [(right - more.reduce((sum, x, k) => sum + x * (rest[k] ?? 0), 0)) / first, ...rest];
 }

@@ -370,6 +370,29 @@ describe('two ears', () => {
   });
 });
 
+describe('the piece of a sentence that fits its own sound least', () => {
+  const said = 'right biceps two plus';
+  test.each(['slt', 'awb', 'rms', 'kal16'] as const)('as %s says it', async (voice) => {
+    const ear = await examEarInNode({ weights, pronunciations });
+    await ear.listenFor(reflexes);
+    await ear.start();
+    for (const piece of pieces(await spoken(said, voice), 100)) await ear.feed(piece);
+    const { best } = await ear.finish();
+    const as = async (words: string) => (await ear.reconsider([oneOf(words)]))[0]?.weakest;
+    const own = await as(said);
+    if (own === undefined) throw new Error('nothing was heard');
+    expect(best?.weakest).toEqual(own);
+    expect(own.word).toBeGreaterThan(-2);
+    expect(own.pause).toBeGreaterThan(-1);
+    // A word that was not said has next to none of its sounds; one left out, its own are in a pause or another word.
+    expect((await as('right ankle two plus'))?.word).toBeLessThan(-5);
+    expect((await as('left biceps two plus'))?.word).toBeLessThan(own.word);
+    const without = await as('right biceps two');
+    expect(Math.min(without?.word ?? 0, without?.pause ?? 0)).toBeLessThan(-4);
+    await ear.close();
+  });
+});
+
 describe('whether it is examination speech at all', () => {
   const words = [{ word: 'affirm', startMs: 0, endMs: 500 }];
   /** How far the sentence is ahead of any speech, where the exam ear has it `lead` nats ahead. */

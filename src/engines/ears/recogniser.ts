@@ -172,7 +172,7 @@ function weighed(exam: Heard, mixture: Heard, backs: number): Heard {
     if (one === undefined) return undefined;
     const behind =
       within(by(exam, i), -tuning.behind, 0) + within(by(mixture, i), -backs, tuning.objects);
-    return { words: one.words, score: i === choice || split ? 0 : Math.min(behind, 0) };
+    return { ...one, score: i === choice || split ? 0 : Math.min(behind, 0) };
   });
 }
 

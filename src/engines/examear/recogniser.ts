@@ -19,6 +19,7 @@ import { Network } from './network.ts';
 import { type Reply, replyOf } from './reply.ts';
 import { AnySpeech, Search } from './search.ts';
 import { tuning } from './tuning.ts';
+import { weakestOf } from './weakest.ts';
 import { markOf, readWeights } from './weights.ts';
 
 export interface ExamEarParts {
@@ -120,7 +121,7 @@ class ExamEar implements Recogniser {
     this.#take(this.#network.finish(), search);
     this.#phase = 'heard';
     return {
-      best: search.best(),
+      best: this.#withWeakest(search.best()),
       anySpeech: this.#anySpeech.score,
       frames: Math.floor(this.#samples / samplesPerFrame),
     };
@@ -135,7 +136,7 @@ class ExamEar implements Recogniser {
     return networks.map((network) => {
       const search = new Search(graphOf(network, lexicon), tuning.beamAgain);
       for (const row of this.#rows) search.push(row);
-      return search.best();
+      return this.#withWeakest(search.best());
     });
   }
 
@@ -160,6 +161,12 @@ class ExamEar implements Recogniser {
   #reply(rows: readonly Float32Array[], words: readonly string[], most: number): Reply | undefined {
     const lexicon = this.#dictionary.lexicon([chain(words)]);
     return replyOf(this.#network.entered(rows.length / 2), rows, words, lexicon, most);
+  }
+
+  #withWeakest(path: Path | undefined): Path | undefined {
+    if (path === undefined || path.words.length === 0) return path;
+    const lexicon = this.#dictionary.lexicon([chain(path.words.map(({ word }) => word))]);
+    return { ...path, weakest: weakestOf(path, this.#rows, lexicon) };
   }
 
   #begin(): void {
