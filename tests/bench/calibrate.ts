@@ -12,6 +12,8 @@ import { option } from './option.ts';
 
 interface Trial extends Evidence {
   readonly kind: 'right' | 'wrong' | 'talk';
+  /** Something came of it, or might have: it was not passed over. */
+  readonly attended: boolean;
 }
 
 /** Below this probability of examination speech nothing is asked. */
@@ -81,7 +83,7 @@ function whereHard(trials: readonly Trial[]): readonly string[] {
   const calibration: Calibration = calibrations.both;
   const { hard } = calibration;
   const among = trials.filter((trial) => trial.hard === true);
-  const attended = among.filter((one) => certaintyOf(one, calibration).certainty !== 'foreign');
+  const attended = among.filter((one) => one.attended);
   if (hard === undefined || attended.length === 0) return [];
   const within = (score: (typeof scores)[number], x: number): number =>
     Math.max(hard.right[score].from, Math.min(hard.right[score].to, x));
@@ -115,11 +117,18 @@ const scores = ['advantage', 'margin', 'word', 'pause'] as const;
 
 function trialOf(line: string): readonly Trial[] {
   if (!line.startsWith('{"advantage"')) return [];
-  const { advantage, margin, weakest, hard, kind } = JSON.parse(line);
+  const { advantage, margin, weakest, hard, kind, outcome } = JSON.parse(line);
   const number = (value: number | undefined): number | undefined =>
     value === undefined || Math.abs(value) < 1e9 ? value : value * Number.POSITIVE_INFINITY;
   return [
-    { advantage: number(advantage) ?? Number.NaN, margin: number(margin), weakest, hard, kind },
+    {
+      advantage: number(advantage) ?? Number.NaN,
+      margin: number(margin),
+      weakest,
+      hard,
+      kind,
+      attended: outcome !== 'ignored',
+    },
   ];
 }
 
