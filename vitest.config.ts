@@ -9,7 +9,8 @@ const live = [
 const shared = {
   environment: 'node',
   // Decoding and rendering real sound takes seconds on a small machine.
-  testTimeout: 60_000,
+  // What takes half a minute alone takes thrice that where the machine is slow and busy.
+  testTimeout: 120_000,
   hookTimeout: 60_000,
   pool: 'forks',
 } as const;
