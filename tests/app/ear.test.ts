@@ -256,6 +256,10 @@ describe('how loud words are', () => {
   describe('where it is hard to hear, every piece of a sentence must fit its own sound, too', () => {
     const misfit = { word: -9, pause: 0 };
     const lost = { word: 4, pause: -4 };
+    const { both } = calibrations;
+    // Each of the two by which it is told, alone.
+    const byNoise = { ...both, hard: { ...both.hard, fall: 0 } };
+    const byEcho = { ...both, hard: { ...both.hard, overRoom: 0 } };
     test.each([
       ['each of whose words fits', fits, 10, 'sure'],
       ['one of whose words hardly fits', misfit, 10, 'unsure'],
@@ -264,18 +268,19 @@ describe('how loud words are', () => {
       ['with much amiss, however far ahead', { word: -20, pause: -9 }, 30, 'unsure'],
       ['hardly ahead of a rival', fits, 4, 'unsure'],
     ])('a sentence %s', async (_what, weakest, margin, certainty) => {
-      const where = { margin, weakest, calibration: calibrations.both };
-      expect(await certaintiesIn({ ...where, room: 0.05 }, loud)).toEqual([certainty]);
-      const slow = await certaintiesIn({ ...where, room: 1e-4, echo: 0.9 }, loud);
-      expect(slow).toEqual([certainty]);
+      const noisy = { margin, weakest, room: 0.035, calibration: byNoise };
+      expect(await certaintiesIn(noisy, loud)).toEqual([certainty]);
+      const slow = { margin, weakest, room: 1e-4, echo: 0.9, calibration: byEcho };
+      expect(await certaintiesIn(slow, loud)).toEqual([certainty]);
       if (margin < 10) return;
       // In a quiet room that gives back little the lead over rivals is enough.
-      expect(await certaintiesIn({ ...where, room: 1e-4 }, loud)).toEqual(['sure']);
-      expect(await certaintiesIn({ ...where, room: 1e-4, echo: 0.4 }, loud)).toEqual(['sure']);
+      const easy = { margin, weakest, room: 1e-4, calibration: both };
+      expect(await certaintiesIn(easy, loud)).toEqual(['sure']);
+      expect(await certaintiesIn({ ...easy, echo: 0.4 }, loud)).toEqual(['sure']);
     });
     test('a recogniser that cannot tell how pieces fit is believed least', async () => {
       const weakest = { word: Number.NEGATIVE_INFINITY, pause: Number.NEGATIVE_INFINITY };
-      const where = { margin: 30, room: 0.05, calibration: calibrations.both };
+      const where = { margin: 30, room: 0.035, calibration: both };
       expect(await certaintiesIn({ ...where, weakest }, loud)).toEqual(['unsure']);
     });
   });

@@ -305,6 +305,25 @@ describe('two ears', () => {
     if (times === 2) expect(heard[1]).toEqual(withoutReverberation(fed));
   });
 
+  test('how well its pieces fit is told by the exam ear', async () => {
+    const weakest = { word: -3, pause: -1 };
+    const ears = together(
+      {
+        start: async () => {},
+        reconsider: async () => [{ ...path(left, 0), weakest }, path(right, -9)],
+      } as unknown as Recogniser,
+      {
+        of: () => [path(left, 0), path(right, -50)],
+        ahead: () => undefined,
+        forget() {},
+        close() {},
+      },
+    );
+    await ears.start();
+    const [own] = await ears.reconsider([oneOf(left), oneOf(right)]);
+    expect(own?.weakest).toEqual(weakest);
+  });
+
   test('what they would rather have is not taken, though the exam ear finds it hardly worse', async () => {
     const exam = { [left]: 0, [right]: -2 };
     const mixture = { [left]: -60, [right]: 0 };
