@@ -112,10 +112,10 @@ export function createEar(parts: EarParts): Ear {
     parts.began?.();
   }
 
-  const noisy = (placed: readonly HeardWord[]): boolean =>
-    nearness.overRoom(placed) < (parts.calibration.hard?.overRoom ?? Number.NEGATIVE_INFINITY);
-  const hard = (placed: readonly HeardWord[]): boolean =>
-    noisy(placed) || echo.fall() < (parts.calibration.hard?.fall ?? Number.NEGATIVE_INFINITY);
+  const never = { overRoom: Number.NEGATIVE_INFINITY, fall: Number.NEGATIVE_INFINITY };
+  const { overRoom, fall } = parts.calibration.hard ?? never;
+  const noisy = (placed: readonly HeardWord[]): boolean => nearness.overRoom(placed) < overRoom;
+  const hard = (placed: readonly HeardWord[]): boolean => noisy(placed) || echo.fall() < fall;
 
   /** Whether what seems sure corrects what stands without being surer, or noise may have drowned a part of it. */
   function risky(

@@ -24,13 +24,12 @@ export interface Term {
 }
 
 /** A logistic plane: scores that make up for each other. What is not known counts as the most of a margin, and the least of a fit. */
-export interface Plane {
+export interface Plane extends Readonly<Record<Score, Term>> {
   readonly start: number;
-  readonly advantage: Term;
-  readonly margin: Term;
-  readonly word: Term;
-  readonly pause: Term;
 }
+
+export const scores = ['advantage', 'margin', 'word', 'pause'] as const;
+export type Score = (typeof scores)[number];
 
 /**
  * What scores mean, for one model: curves read off recordings, and
@@ -95,18 +94,23 @@ export function certaintyOf(evidence: Evidence, calibration: Calibration): Certa
 
 const at = ({ middle, slope }: Curve, x: number): number => logistic(slope * (x - middle));
 
-function on(plane: Plane, { advantage, margin, weakest }: Evidence): number {
-  const { word = Number.NEGATIVE_INFINITY, pause = Number.NEGATIVE_INFINITY } = weakest ?? {};
-  return logistic(
-    plane.start +
-      adds(plane.advantage, advantage) +
-      adds(plane.margin, margin ?? Number.POSITIVE_INFINITY) +
-      adds(plane.word, word) +
-      adds(plane.pause, pause),
-  );
+/** The scores that a plane weighs, each within its bounds. */
+export function scoresOn(plane: Plane, evidence: Evidence): Readonly<Record<Score, number>> {
+  const { advantage, margin = Number.POSITIVE_INFINITY, weakest } = evidence;
+  const { word, pause } = weakest ?? {};
+  const within = (score: Score, x = Number.NEGATIVE_INFINITY): number =>
+    Math.max(plane[score].from, Math.min(plane[score].to, x));
+  return {
+    advantage: within('advantage', advantage),
+    margin: within('margin', margin),
+    word: within('word', word),
+    pause: within('pause', pause),
+  };
 }
 
-const adds = ({ weight, from, to }: Term, x: number): number =>
-  weight * Math.max(from, Math.min(to, x));
+function on(plane: Plane, evidence: Evidence): number {
+  const given = scoresOn(plane, evidence);
+  return logistic(scores.reduce((sum, one) => sum + plane[one].weight * given[one], plane.start));
+}
 
 const logistic = (x: number): number => 1 / (1 + Math.exp(-x));

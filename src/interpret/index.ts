@@ -7,7 +7,8 @@ export {
   certaintyOf,
   type Evidence,
   type Plane,
-  type Term,
+  scores,
+  scoresOn,
 } from './certainty.ts';
 export { type Completed, complete, type Missing } from './completion.ts';
 export { type Draft, draftOf, emptyDraft, type SpokenSide } from './draft.ts';

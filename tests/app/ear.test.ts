@@ -195,12 +195,13 @@ describe('how loud words are', () => {
       /** In so many seconds sound falls by 60 dB. */
       readonly echo?: number;
       /** How its pieces fit their own sound; well unless told otherwise. */
-      readonly weakest?: Weakest;
+      readonly weakest?: Weakest | 'not told';
     },
     ...sentences: readonly (readonly number[])[]
   ) {
     const { room, margin, calibration, text = 'right patellar three plus', echo } = where;
-    const timed = { ...timedOf(text), weakest: where.weakest ?? fits };
+    const { weakest = fits } = where;
+    const timed = { ...timedOf(text), ...(weakest === 'not told' ? {} : { weakest }) };
     const heard: HeardWords[] = [];
     const ear = createEar({
       recogniser: deaf(timed, [timed, path('right patellar two plus', -margin)]),
@@ -279,9 +280,8 @@ describe('how loud words are', () => {
       expect(await certaintiesIn({ ...easy, echo: 0.4 }, loud)).toEqual(['sure']);
     });
     test('a recogniser that cannot tell how pieces fit is believed least', async () => {
-      const weakest = { word: Number.NEGATIVE_INFINITY, pause: Number.NEGATIVE_INFINITY };
-      const where = { margin: 30, room: 0.035, calibration: both };
-      expect(await certaintiesIn({ ...where, weakest }, loud)).toEqual(['unsure']);
+      const where = { margin: 30, room: 0.035, calibration: both, weakest: 'not told' } as const;
+      expect(await certaintiesIn(where, loud)).toEqual(['unsure']);
     });
   });
   test('a correction that is fairly sure in a quiet room is asked about: it takes the place of what stands', async () => {

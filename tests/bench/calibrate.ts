@@ -7,6 +7,8 @@ import {
   certaintyOf,
   type Evidence,
   type Plane,
+  scores,
+  scoresOn,
 } from '../../src/interpret/index.ts';
 import { option } from './option.ts';
 
@@ -85,18 +87,11 @@ function whereHard(trials: readonly Trial[]): readonly string[] {
   const among = trials.filter((trial) => trial.hard === true);
   const attended = among.filter((one) => one.attended);
   if (hard === undefined || attended.length === 0) return [];
-  const within = (score: (typeof scores)[number], x: number): number =>
-    Math.max(hard.right[score].from, Math.min(hard.right[score].to, x));
   const { start, weights } = logistic(
-    attended.map(({ advantage, margin = Number.POSITIVE_INFINITY, weakest, kind }) => ({
-      xs: [
-        within('advantage', advantage),
-        within('margin', margin),
-        within('word', weakest?.word ?? Number.NEGATIVE_INFINITY),
-        within('pause', weakest?.pause ?? Number.NEGATIVE_INFINITY),
-      ],
-      yes: kind === 'right',
-    })),
+    attended.map((one) => {
+      const given = scoresOn(hard.right, one);
+      return { xs: scores.map((score) => given[score]), yes: one.kind === 'right' };
+    }),
   );
   const terms = scores.map((score, i) => [
     score,
@@ -112,8 +107,6 @@ function whereHard(trials: readonly Trial[]): readonly string[] {
   }
   return [...rows, JSON.stringify(right)];
 }
-
-const scores = ['advantage', 'margin', 'word', 'pause'] as const;
 
 function trialOf(line: string): readonly Trial[] {
   if (!line.startsWith('{"advantage"')) return [];

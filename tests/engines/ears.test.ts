@@ -216,25 +216,33 @@ const heardOf =
     return { words, score: opinion[best] ?? 0 };
   };
 
+/** Two ears, begun, of which each hears again as it is told to. */
+async function earsThatHear(
+  exam: (networks: readonly WordNetwork[]) => readonly (Path | undefined)[],
+  of: Parameters<typeof together>[1]['of'],
+): Promise<Recogniser> {
+  const ears = together(
+    {
+      start: async () => {},
+      feed: async () => [],
+      reconsider: async (networks: readonly WordNetwork[]) => exam(networks),
+    } as unknown as Recogniser,
+    { of, ahead: () => undefined, forget() {}, close() {} },
+  );
+  await ears.start();
+  return ears;
+}
+
 /** Own words against their rivals, weighed by both: how far the own lead. */
 async function weighed(own: string, rivals: readonly string[], exam: Opinion, mixture: Opinion) {
   const all = [own, ...rivals];
   const said = new Map([[oneOf(own), [own]] as const, [oneOf(...rivals), rivals] as const]);
-  const sentencesOf = (network: ReturnType<typeof oneOf>): readonly string[] =>
+  const sentencesOf = (network: WordNetwork): readonly string[] =>
     said.get(network) ??
     all.filter((sentence) => JSON.stringify(oneOf(sentence)) === JSON.stringify(network));
-  const paths = (opinion: Opinion) => (networks: readonly ReturnType<typeof oneOf>[]) =>
+  const paths = (opinion: Opinion) => (networks: readonly WordNetwork[]) =>
     networks.map((network) => heardOf(opinion)(sentencesOf(network)));
-  const ears = together(
-    { start: async () => {}, reconsider: async (n: []) => paths(exam)(n) } as unknown as Recogniser,
-    {
-      of: (_: unknown, n: readonly []) => paths(mixture)(n),
-      ahead: () => undefined,
-      forget() {},
-      close() {},
-    },
-  );
-  await ears.start();
+  const ears = await earsThatHear(paths(exam), (_, networks) => paths(mixture)(networks));
   const [first, second] = await ears.reconsider([...said.keys()]);
   return {
     lead: (first?.score ?? Number.NEGATIVE_INFINITY) - (second?.score ?? Number.NEGATIVE_INFINITY),
@@ -277,26 +285,16 @@ describe('two ears', () => {
   ])('%s', async (_name, lead, times) => {
     const fed = Float32Array.from({ length: 16_000 }, (_, i) => Math.sin(i * i * 1e-4));
     const heard: Sound[] = [];
-    const ears = together(
-      {
-        start: async () => {},
-        feed: async () => [],
-        reconsider: async () => [path(left, 0), path(right, -lead)],
-      } as unknown as Recogniser,
-      {
-        of: (sound) => {
-          heard.push(sound);
-          // The raw sound makes them object, what is left of it makes them agree.
-          return heard.length < times
-            ? [path(left, -60), path(right, 0)]
-            : [path(left, 0), path(right, -60)];
-        },
-        ahead: () => undefined,
-        forget() {},
-        close() {},
+    const ears = await earsThatHear(
+      () => [path(left, 0), path(right, -lead)],
+      (sound) => {
+        heard.push(sound);
+        // The raw sound makes them object, what is left of it makes them agree.
+        return heard.length < times
+          ? [path(left, -60), path(right, 0)]
+          : [path(left, 0), path(right, -60)];
       },
     );
-    await ears.start();
     await ears.feed(fed);
     const [own, rival] = await ears.reconsider([oneOf(left), oneOf(right)]);
     expect((own?.score ?? 0) - (rival?.score ?? 0)).toBeGreaterThan(lead);
@@ -307,21 +305,16 @@ describe('two ears', () => {
 
   test('how well its pieces fit is told by the exam ear', async () => {
     const weakest = { word: -3, pause: -1 };
-    const ears = together(
-      {
-        start: async () => {},
-        reconsider: async () => [{ ...path(left, 0), weakest }, path(right, -9)],
-      } as unknown as Recogniser,
-      {
-        of: () => [path(left, 0), path(right, -50)],
-        ahead: () => undefined,
-        forget() {},
-        close() {},
-      },
+    const own = {
+      words: left.split(' ').map((word) => ({ word, startMs: 0, endMs: 0 })),
+      score: 0,
+    };
+    const ears = await earsThatHear(
+      () => [{ ...own, weakest }, path(right, -9)],
+      () => [path(left, 0), path(right, -50)],
     );
-    await ears.start();
-    const [own] = await ears.reconsider([oneOf(left), oneOf(right)]);
-    expect(own?.weakest).toEqual(weakest);
+    const [heard] = await ears.reconsider([oneOf(left), oneOf(right)]);
+    expect(heard?.weakest).toEqual(weakest);
   });
 
   test('what they would rather have is not taken, though the exam ear finds it hardly worse', async () => {
@@ -356,23 +349,14 @@ describe('two ears', () => {
       ...net,
       arcs: net.arcs.map((arc, i) => (i === 0 ? { ...arc, weight: 4 } : arc)),
     };
-    const asked: WordNetwork[][] = [];
-    const ears = together(
-      {
-        start: async () => {},
-        reconsider: async (networks: WordNetwork[]) => {
-          asked.push(networks);
-          return networks.length === 2 ? [path(left, 0), path(right, -2)] : [];
-        },
-      } as unknown as Recogniser,
-      {
-        of: () => [path(left, 0), path(grade, -2)],
-        ahead: () => undefined,
-        forget() {},
-        close() {},
+    const asked: (readonly WordNetwork[])[] = [];
+    const ears = await earsThatHear(
+      (networks) => {
+        asked.push(networks);
+        return networks.length === 2 ? [path(left, 0), path(right, -2)] : [];
       },
+      () => [path(left, 0), path(grade, -2)],
     );
-    await ears.start();
     await ears.reconsider([oneOf(left), rivals]);
     expect(asked[1]).toEqual([
       chain(left.split(' ')),
