@@ -16,7 +16,10 @@ export interface Nearness {
    * the loudest word under what it usually is; 0 where there is nothing to compare.
    */
   faint(words: readonly HeardWord[]): number;
-  /** How far, in dB, the loudest of these words lies over the room just before; without end where nobody knows. */
+  /**
+   * How far, in dB, the loudest of these words lies over the room just before the utterance or at its end,
+   * whichever is louder: noise may swell. Without end where nobody knows.
+   */
   overRoom(words: readonly HeardWord[]): number;
   /** The utterance in progress, with these words, was examination speech. */
   learn(words: readonly HeardWord[]): void;
@@ -25,6 +28,8 @@ export interface Nearness {
 const levelShare = 0.3;
 /** Frames from before the onset, with which every utterance begins, once their level has settled. */
 const before = [2, 30] as const;
+/** Frames at its end, which comes when it has been quiet for longer. */
+const after = 10;
 /** Words between others are faint by themselves ("the", "at"): so much in a row must be. */
 const leastRunMs = 200;
 /**
@@ -66,9 +71,9 @@ export function createNearness(): Nearness {
     },
     overRoom(words) {
       const known = measured(words);
-      const room = middle(levels.slice(...before));
-      if (known.length === 0 || room === undefined) return Number.POSITIVE_INFINITY;
-      return loudestOf(known) - room;
+      const room = [levels.slice(...before), levels.slice(-after)].map(middle);
+      if (known.length === 0) return Number.POSITIVE_INFINITY;
+      return loudestOf(known) - Math.max(...room.map((level = Number.NEGATIVE_INFINITY) => level));
     },
     learn(words) {
       const known = measured(words);

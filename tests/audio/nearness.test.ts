@@ -93,22 +93,29 @@ test('silence is no failure', () => {
   expect(faint).toBe(0);
 });
 
-test.each([
-  [-60, 36, 44],
-  [-34, 10, 18],
-])('words of -20 dB in a room of %i dB are so far over it', (room, least, most) => {
+/** How far these words are over rooms of so many dB before and after them. */
+function overRoom({ placed, sound }: ReturnType<typeof said>, before: number, after: number) {
   const nearness = createNearness();
   const lead = 350;
   nearness.begin();
-  nearness.take(createLevels().of(joined([tone(room, lead), even.sound])));
-  const placed = even.placed.map(({ word, startMs, endMs }) => ({
+  nearness.take(createLevels().of(joined([tone(before, lead), sound, tone(after, 300)])));
+  const later = placed.map(({ word, startMs, endMs }) => ({
     word,
     startMs: startMs + lead,
     endMs: endMs + lead,
   }));
-  const over = nearness.overRoom(placed);
-  expect(over).toBeGreaterThan(least);
-  expect(over).toBeLessThan(most);
+  return { words: nearness.overRoom(later), none: nearness.overRoom([]) };
+}
+
+test.each([
+  ['quiet', -60, -60, 36, 44],
+  ['loud', -34, -34, 10, 18],
+  ['that grows loud', -60, -34, 10, 18],
+  ['that grows quiet', -34, -60, 10, 18],
+])('words of -20 dB in a room %s are so far over it', (_room, before, after, least, most) => {
+  const over = overRoom(even, before, after);
+  expect(over.words).toBeGreaterThan(least);
+  expect(over.words).toBeLessThan(most);
   // Of words that nobody placed nothing is known.
-  expect(nearness.overRoom([])).not.toBeLessThan(0);
+  expect(over.none).not.toBeLessThan(0);
 });

@@ -18,9 +18,6 @@ interface Trial extends Evidence {
   readonly attended: boolean;
 }
 
-/** Below this probability of examination speech nothing is asked. */
-const attend = 0.5;
-
 /** Wrong records allowed, as a share of all utterances: one in two hundred. */
 const allowed = 1 / 200;
 
@@ -39,6 +36,9 @@ export async function bench(args: readonly string[]): Promise<string> {
   if (files.length === 0) return 'calibrate needs files that `hearing --phrases --scores` printed';
   const texts = await Promise.all(files.map((file) => readFile(file, 'utf8')));
   const trials = texts.flatMap((text) => text.split('\n').flatMap(trialOf));
+  // The measurements hold for what was counted with them.
+  const { unheard = 0, attend } =
+    new Map<string, Calibration>(Object.entries(calibrations)).get(name) ?? calibrations.both;
   const said = trials.filter(({ kind }) => kind !== 'talk');
   // What no sentence fits is passed over whatever the curve; what any speech could not follow is sure.
   const exam = fitted(
@@ -69,9 +69,6 @@ export async function bench(args: readonly string[]): Promise<string> {
     const amiss = of('wrong') + of('talk');
     if (amiss / trials.length <= allowed && threshold >= least) record = threshold;
   }
-  // The measurements hold for what was counted with them.
-  const { unheard = 0 } =
-    new Map<string, Calibration>(Object.entries(calibrations)).get(name) ?? calibrations.both;
   const calibration: Calibration = { exam, slots, record, attend, unheard };
   if (name !== '') {
     const file = fileURLToPath(new URL(`../../src/app/calibration/${name}.json`, import.meta.url));

@@ -4,7 +4,7 @@ import { readFile } from 'node:fs/promises';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { calibrations } from '../../src/app/calibration/index.ts';
 import { modelOf } from '../../src/app/models/manifest.ts';
-import { createEndpointer } from '../../src/audio/endpoint.ts';
+import { createEndpointer, createLevels, frameMs } from '../../src/audio/endpoint.ts';
 import { earsInNode } from '../../src/engines/ears/node.ts';
 import { together } from '../../src/engines/ears/recogniser.ts';
 import { tuning } from '../../src/engines/ears/tuning.ts';
@@ -135,6 +135,29 @@ describe('words while they are said', () => {
     expect((await shown(watched, await spoken(talk))).at(-1)).toBe('');
   });
 
+  test('words are placed where they sound, within 40 ms', async () => {
+    const shifts = Array.from({ length: 17 }, (_, i) => (i - 8) * 20);
+    const loudness = shifts.map(() => 0);
+    for (const voice of ['slt', 'awb', 'rms', 'kal16'] as const) {
+      for (const sentence of sentences) {
+        const sound = await spoken(sentence, voice);
+        await shown(unwatched, sound);
+        const { best } = await unwatched.finish();
+        expect(best?.words.map(({ word }) => word).join(' ')).toBe(sentence);
+        const levels = createLevels().of(sound);
+        for (const [i, shift] of shifts.entries()) {
+          for (const { startMs, endMs } of best?.words ?? []) {
+            const within = levels.slice((startMs + shift) / frameMs, (endMs + shift) / frameMs);
+            const heard = within.map((level) => Math.max(-50, level));
+            loudness[i] = (loudness[i] ?? 0) + heard.reduce((a, b) => a + b, 0) / within.length;
+          }
+        }
+      }
+    }
+    // Moved to either side, their times hold more of the quiet between them.
+    const loudest = shifts[loudness.indexOf(Math.max(...loudness))] ?? Number.NaN;
+    expect(Math.abs(loudest)).toBeLessThanOrEqual(40);
+  });
   test('looks take a share of the time, and what was saved at most', () => {
     let now = 0;
     const allowance = new Allowance(() => now, { share: 0.1, most: 50 });

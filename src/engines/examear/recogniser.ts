@@ -15,7 +15,7 @@ import { ReplyFitting } from './fitting.ts';
 import { type Graph, graphOf } from './graph.ts';
 import { Dictionary } from './lexicon.ts';
 import { Mel } from './mel.ts';
-import { Network } from './network.ts';
+import { frameMs, Network } from './network.ts';
 import { type Reply, replyOf } from './reply.ts';
 import { AnySpeech, Search } from './search.ts';
 import { tuning } from './tuning.ts';
@@ -121,7 +121,7 @@ class ExamEar implements Recogniser {
     this.#take(this.#network.finish(), search);
     this.#phase = 'heard';
     return {
-      best: this.#withWeakest(search.best()),
+      best: this.#told(search.best()),
       anySpeech: this.#anySpeech.score,
       frames: Math.floor(this.#samples / samplesPerFrame),
     };
@@ -136,7 +136,7 @@ class ExamEar implements Recogniser {
     return networks.map((network) => {
       const search = new Search(graphOf(network, lexicon), tuning.beamAgain);
       for (const row of this.#rows) search.push(row);
-      return this.#withWeakest(search.best());
+      return this.#told(search.best());
     });
   }
 
@@ -163,10 +163,15 @@ class ExamEar implements Recogniser {
     return replyOf(this.#network.entered(rows.length / 2), rows, words, lexicon, most);
   }
 
-  #withWeakest(path: Path | undefined): Path | undefined {
+  /** With how its pieces fit, and its words when they were said rather than when the network told them. */
+  #told(path: Path | undefined): Path | undefined {
     if (path === undefined || path.words.length === 0) return path;
     const lexicon = this.#dictionary.lexicon([chain(path.words.map(({ word }) => word))]);
-    return { ...path, weakest: weakestOf(path, this.#rows, lexicon) };
+    const words = path.words.map(({ word, startMs, endMs }) => {
+      const from = Math.max(0, startMs - tuning.lateMs);
+      return { word, startMs: from, endMs: Math.max(from + frameMs, endMs - tuning.lateMs) };
+    });
+    return { ...path, words, weakest: weakestOf(path, this.#rows, lexicon) };
   }
 
   #begin(): void {
