@@ -71,9 +71,11 @@ export function createNearness(): Nearness {
     },
     overRoom(words) {
       const known = measured(words);
-      const room = [levels.slice(...before), levels.slice(-after)].map(middle);
       if (known.length === 0) return Number.POSITIVE_INFINITY;
-      return loudestOf(known) - Math.max(...room.map((level = Number.NEGATIVE_INFINITY) => level));
+      const rooms = [levels.slice(...before), levels.slice(-after)];
+      return (
+        loudestOf(known) - Math.max(...rooms.map((of) => middle(of) ?? Number.NEGATIVE_INFINITY))
+      );
     },
     learn(words) {
       const known = measured(words);

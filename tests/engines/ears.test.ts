@@ -158,6 +158,7 @@ describe('words while they are said', () => {
     const loudest = shifts[loudness.indexOf(Math.max(...loudness))] ?? Number.NaN;
     expect(Math.abs(loudest)).toBeLessThanOrEqual(40);
   });
+
   test('looks take a share of the time, and what was saved at most', () => {
     let now = 0;
     const allowance = new Allowance(() => now, { share: 0.1, most: 50 });
