@@ -16,7 +16,7 @@ export const tuning = {
   /** Height of the noise added to all sound, peak to peak; 1 is full scale. */
   dither: 1e-4,
   /** A phone is told so many ms after its sound, by the level as it is smoothed (`../../audio/nearness.ts`). */
-  lateMs: 60,
+  lateMs: 140,
   /** Learning from an examiner's replies. */
   fit: {
     /** No fewer replies than the one are learnt from, and no more than the other kept. */

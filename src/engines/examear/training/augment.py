@@ -63,7 +63,7 @@ class Augmenter:
         return torch.rand(*shape, generator=self.g, device=self.device) * (high - low) + low
 
     def noise(self, rows: int, n: int) -> torch.Tensor:
-        """Babble of some talkers, coloured noise, and hum or clatter; each row one of them or two."""
+        """Babble of some talkers, coloured noise that swells, clatter, tones; each row one of them or two."""
         talkers = 10
         start = (self.u(rows, talkers) * (len(self.talk) - n - 1)).long()
         babble = torch.zeros(rows, n, device=self.device)
@@ -80,22 +80,40 @@ class Augmenter:
             middle, width = self.u(rows, 1, low=100, high=6000), self.u(rows, 1, low=60, high=1000)
             shape = shape * (1 + self.u(rows, 1, low=-0.9, high=4) * torch.exp(-(((f - middle) / width) ** 2)))
         coloured = torch.fft.irfft(spectrum * shape, n)
-        rate = self.u(rows, 1, low=0.3, high=8)
-        swell = 1 + self.u(rows, 1) * torch.sin(2 * math.pi * (rate * step / RATE + self.u(rows, 1)))
-        coloured = coloured * swell
-        clicks = (self.u(rows, n) < 2e-4).float() * torch.randn(rows, n, generator=self.g, device=self.device) * 30
-        ring = torch.exp(-torch.arange(400, device=self.device) / 80.0) * torch.sin(
-            torch.arange(400, device=self.device) * 0.8
-        )
-        clicks = torch.fft.irfft(torch.fft.rfft(clicks, n) * torch.fft.rfft(ring, n), n)
+        coloured = coloured * self.swell(rows, n)
+        clicks = (self.u(rows, n) < self.u(rows, 1, low=5e-5, high=4e-4)).float() * torch.randn(rows, n, generator=self.g, device=self.device) * 30
+        ringing = torch.arange(1600, device=self.device)
+        ring = torch.exp(-ringing / self.u(rows, 1, low=20, high=300)) * torch.sin(ringing * self.u(rows, 1, low=0.1, high=2.2))
+        clatter = torch.fft.irfft(torch.fft.rfft(clicks, n) * torch.fft.rfft(ring, n), n)
         unit = lambda x: x / x.square().mean(1, keepdim=True).sqrt().clamp(min=1e-6)
+        babble, coloured = unit(babble), unit(coloured)
         which = self.u(rows, 1)
-        mixed = torch.where(which < 0.5, unit(babble), unit(coloured))
-        mixed = torch.where(which > 0.9, unit(babble) + 0.5 * unit(coloured), mixed)
-        mixed = torch.where((which > 0.8) & (which < 0.9), unit(coloured) * 0.7 + unit(clicks), mixed)
+        mixed = torch.where(which < 0.5, babble, coloured)
+        mixed = torch.where((which > 0.7) & (which < 0.8), coloured * 0.7 + unit(clatter), mixed)
+        mixed = torch.where((which > 0.8) & (which < 0.9), coloured * 0.7 + unit(self.tones(rows, n)), mixed)
+        mixed = torch.where(which > 0.9, babble + 0.5 * coloured, mixed)
         return unit(mixed)
 
-    def __call__(self, x: torch.Tensor, quiet: float = 0.3) -> torch.Tensor:
+    def swell(self, rows: int, n: int) -> torch.Tensor:
+        """How loud, from moment to moment: steady to bursts."""
+        t = torch.arange(n, device=self.device) / RATE
+        level = torch.zeros(rows, n, device=self.device)
+        for slowest, fastest in ((0.2, 1), (0.5, 3), (1, 8), (3, 15)):
+            level += self.u(rows, 1) * torch.sin(2 * math.pi * (self.u(rows, 1, low=slowest, high=fastest) * t + self.u(rows, 1)))
+        return torch.exp(level * self.u(rows, 1) ** 2 * 2)
+
+    def tones(self, rows: int, n: int) -> torch.Tensor:
+        """Motors, hum, alarms: a tone and what sounds above it, wavering, in some rows on and off."""
+        t = torch.arange(n, device=self.device) / RATE
+        pitch = 50 * 24 ** self.u(rows, 1)
+        turns = pitch * (t + self.u(rows, 1, high=0.01) * torch.sin(2 * math.pi * self.u(rows, 1, low=0.5, high=6) * t))
+        x = torch.zeros(rows, n, device=self.device)
+        for k in range(1, 9):
+            x += self.u(rows, 1) ** 2 * (k * pitch < 7000) * torch.sin(2 * math.pi * (k * turns + self.u(rows, 1)))
+        on = torch.sin(2 * math.pi * (self.u(rows, 1, low=0.3, high=4) * t + self.u(rows, 1))) > -0.3
+        return x * torch.where(self.u(rows, 1) < 0.4, on, torch.ones_like(on)) * self.swell(rows, n)
+
+    def __call__(self, x: torch.Tensor, quiet: float = 0.25) -> torch.Tensor:
         """(rows, samples); `quiet`: share of rows without room or noise"""
         rows, n = x.shape
         full = 2 ** math.ceil(math.log2(n + self.rooms.shape[1]))
@@ -121,7 +139,7 @@ class Augmenter:
         x = x + torch.where(some, other, torch.zeros_like(x))
         # Noise, at a ratio to the loud part of the speech.
         power = x.square().mean(1, keepdim=True).clamp(min=1e-10)
-        ratio = self.u(rows, 1, low=-2, high=28)
+        ratio = torch.where(self.u(rows, 1) < 0.5, self.u(rows, 1, low=-2, high=28), self.u(rows, 1, low=2, high=16))
         still = self.u(rows, 1) < quiet
         ratio = torch.where(still, self.u(rows, 1, low=35, high=60), ratio)
         x = x + self.noise(rows, n) * (power * 10 ** (-ratio / 10)).sqrt()

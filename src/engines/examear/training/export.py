@@ -9,6 +9,7 @@ import json
 
 import numpy as np
 import torch
+from torch import nn
 
 
 def write(net, bands: np.ndarray, path: str) -> None:
@@ -109,3 +110,31 @@ def read(net, path: str):
             block.narrow.weight.copy_(of(f"block.{i}.narrow")[:, :, None])
             block.narrow.bias.copy_(of(f"block.{i}.narrow.bias"))
     return net
+
+
+@torch.no_grad()
+def unfold(net, mels: list[torch.Tensor]) -> None:
+    """After `read`, normalisations as training has them, by what they see of these mel; what the network tells stays the same."""
+    seen = {}
+    norms = [m for m in net.modules() if isinstance(m, nn.BatchNorm1d)]
+    look = lambda norm, given: seen.setdefault(norm, []).append((given[0].mean((0, 2)), given[0].square().mean((0, 2))))
+    hooks = [norm.register_forward_pre_hook(look) for norm in norms]
+    net.eval()
+    for m in mels:
+        net(m)
+    for hook in hooks:
+        hook.remove()
+    for norm in norms:
+        mean, square = (torch.stack(x).mean(0) for x in zip(*seen[norm]))
+        norm.running_mean.copy_(mean), norm.running_var.copy_((square - mean**2).clamp(min=1e-6))
+        norm.weight.copy_((norm.running_var + norm.eps).sqrt()), norm.bias.add_(mean)
+    # What enters has no scale of its own; weights before a norm are as large as training leaves them.
+    by = net.norm.weight.clone()
+    net.enter.bias.add_(net.enter.weight[:, :, 0] @ net.norm.bias), net.enter.weight.mul_(by[:, None])
+    net.norm.weight.fill_(1), net.norm.bias.zero_()
+    for block in net.blocks:
+        for layer, norm, size in ((block.widen, block.norm1, 0.05), (block.along, block.norm2, 0.2)):
+            by = size / layer.weight.square().mean((1, 2)).sqrt().clamp(min=1e-6)
+            layer.weight.mul_(by[:, None, None])
+            norm.running_mean.mul_(by), norm.running_var.mul_(by**2)
+            norm.weight.copy_((norm.running_var + norm.eps).sqrt() / by)

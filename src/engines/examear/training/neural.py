@@ -36,8 +36,10 @@ STRESS = {
     "patellae": "020", "patellar": "020", "perianal": "1020", "peronei": "1020", "peroneus": "1020", "plantarflexion": "1020",
     "plantarflexors": "2010", "record": "02", "records": "02", "respiratory": "20010",
 }  # fmt: skip
+# Words of which only the beginning tells which it is: half of the time they are stressed there, as examiners do (from memory).
+OPPOSED = {"abduction", "adduction", "abductors", "adductors", "inversion", "eversion", "invertors", "evertors"}
 # Share of what is read from each kind of text.
-KINDS = {"exam": 1.0, "contrast": 1.0, "mixed": 0.7, "other": 0.45}
+KINDS = {"exam": 1.0, "contrast": 1.0, "mixed": 0.7, "other": 0.45, "talk": 0.9}
 KEPT_APART = ("af_bella", "am_puck", "bf_emma", "bm_george")
 RATE, LONGEST = 24_000, 118  # samples a second; letters
 
@@ -84,6 +86,8 @@ def letters(word: str, phones: list[str], stress: list[int], british: bool, rng)
         stress = likely(phones)
     if word.endswith("teen") and vowels == 2 and rng.random() < 0.5:
         stress = [1, 2]
+    if word in OPPOSED and rng.random() < 0.5:
+        stress = [2, 1] + [0] * (vowels - 2)
     if word in WEAK:
         stress = [0] * vowels
     elif vowels == 1:

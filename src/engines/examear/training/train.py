@@ -25,7 +25,7 @@ import torch.nn.functional as F
 from augment import RATE, Augmenter, image_response
 from card import card
 from clips import Mixer, company, cores, load, sound_of, stream, tensors
-from export import read, write
+from export import read, unfold, write
 from judgement import batches, check, heard, judged, loss_per_phone, mel_of
 from net import WARPS, ExamEar, Mel, embedding, mel_bands
 from rivals import Rivals
@@ -37,7 +37,7 @@ def arguments():
         p.add_argument(f"--{name}", required=True)
     p.add_argument("--dict", required=True)
     p.add_argument("--clips", type=int, default=128000, help="phrases rendered")
-    p.add_argument("--steps", type=int, default=7935, help="of the whole training")
+    p.add_argument("--steps", type=int, default=7903, help="of the whole training")
     p.add_argument("--batch", type=int, default=256, help="items a step and process")
     p.add_argument("--rounds", type=int, default=12, help="how often each word is judged in noise; the rest of the judgement goes with it")
     p.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
@@ -46,15 +46,16 @@ def arguments():
     p.add_argument("--seconds", type=float, help="as many steps as fit into so long from here to the end, in place of --steps")
     p.add_argument("--until", type=float, default=1.0, help="stops at this share of the training, to go on --from state.pt")
     p.add_argument("--from", dest="start", help="state.pt of a training to go on with")
+    p.add_argument("--begin", help="weights to begin with, in place of the embedding's and none")
     p.add_argument("--rate", type=float, default=2.5e-3)
     p.add_argument("--trunk", type=float, default=0.1, help="the trunk's share of the rate")
-    p.add_argument("--dropout", type=float, default=0.2)
+    p.add_argument("--dropout", type=float, default=0.25)
     p.add_argument("--tract", type=float, default=0.2, help="vocal tracts are made so much shorter or longer at most")
     p.add_argument("--others", type=float, default=0.25, help="share of items with one other person speaking")
     p.add_argument("--mask", type=float, default=0.6, help="share of items with a short time missing")
-    p.add_argument("--mix", default="0.5,0.2,0.3", help="shares of rendered phrases, rows of human words, human reading")
+    p.add_argument("--mix", default="0.56,0.18,0.26", help="shares of rendered phrases, rows of human words, human reading")
     p.add_argument("--decay", type=float, default=0.2, help="weight decay of the head")
-    p.add_argument("--rivals", type=float, default=0.15, help="how much it counts to tell an item from its rivals; in the last half")
+    p.add_argument("--rivals", type=float, default=0.15, help="how much it counts to tell an item from its rivals; in the last half, or throughout what begins with weights")
     p.add_argument("--held", default="", help="voices to judge on, not trained on, as bdl,clb")
     p.add_argument("--evaluate", help="weights that are only judged")
     p.add_argument("--render", action="store_true", help="only fills the cache")
@@ -193,7 +194,13 @@ def main():
     if args.evaluate:
         return told({}, Path(args.evaluate), True)
     net = ExamEar(args.dropout).to(device)
-    net.trunk.load_embedding(embedding(f"{args.embedding}/embedding_model.onnx"))
+    if args.begin:
+        read(net, args.begin)
+        some = Mixer(clips, "train", 50, mix).batches(args.batch)
+        seen = [tensors(next(some)) for _ in range(20)]
+        unfold(net, [mel_of(mel, augment(sound_of(b, clips, device)), b["lengths"].to(device))[0] for b in seen])
+    else:
+        net.trunk.load_embedding(embedding(f"{args.embedding}/embedding_model.onnx"))
     slow = ExamEar(args.dropout).to(device)
     slow.load_state_dict(net.state_dict())
     trunk = list(net.trunk.parameters())
@@ -206,6 +213,11 @@ def main():
     tracts = torch.tensor(np.nonzero((WARPS >= 1 - args.tract - 1e-6) & (WARPS <= 1 + args.tract + 1e-6))[0], device=device)
     middle = int(np.argmin(np.abs(WARPS - 1)))
     step, chosen = 0, False
+    if args.begin:
+        # They hear by now which pronunciation it was.
+        chosen = True
+        choose_pronunciations(net, mel, clips, device)
+        hear_doubtful(net, mel, clips, device)
     if args.start:
         state = torch.load(args.start, map_location=device, weights_only=False)
         net.load_state_dict(state["net"]), slow.load_state_dict(state["slow"]), optimiser.load_state_dict(state["optimiser"])
@@ -213,8 +225,8 @@ def main():
         args.steps = state["steps"]
     # Each process trains on items of its own; what comes of them is averaged.
     trained = torch.nn.parallel.DistributedDataParallel(net) if world > 1 else net
-    rivals = Rivals(known, 5) if args.rivals else None
-    plans = stream(clips, args.batch, 100 + step + 1000 * rank, mix, rivals if step > 0.5 * args.steps else None)
+    rivals, late = Rivals(known, 5) if args.rivals else None, -1.0 if args.begin else 0.5
+    plans = stream(clips, args.batch, 100 + step + 1000 * rank, mix, rivals if step > late * args.steps else None)
     began, losses, first = time.time(), [], step
     while step < args.steps * args.until:
         if args.seconds and step == first + 200:
@@ -248,8 +260,8 @@ def main():
         )
         hide = gap(band, 7, 0.3)[:, None, :] | gap(frame, 7, args.mask)[:, :, None] | gap(frame, 7, args.mask)[:, :, None]
         m = torch.where(hide, m.mean((1, 2), keepdim=True), m)
-        # Towards the end the network hears with its weights as they will be stored.
-        kept = round_weights(net) if share > 0.5 else []
+        # In the last half, or when it is not the first training, the network hears with its weights as they will be stored.
+        kept = round_weights(net) if share > late else []
         with torch.autocast(device.type, torch.bfloat16, enabled=device.type == "cuda"):
             logp = trained(m)
         ways = len(counts) // rows  # of an item: what was said, and its rivals
@@ -277,7 +289,7 @@ def main():
             choose_pronunciations(slow, mel, clips, device)
             hear_doubtful(slow, mel, clips, device)
             plans = stream(clips, args.batch, 200 + 1000 * rank, mix)
-        if rivals and step - 1 <= 0.5 * args.steps < step:
+        if rivals and step - 1 <= late * args.steps < step:
             plans = stream(clips, args.batch, 300 + 1000 * rank, mix, rivals)
     if rank > 0:
         return
@@ -286,6 +298,8 @@ def main():
     write(slow.cpu(), bands, str(folder / "examear.bin"))
     report = {"steps": step, "processes": world, "seconds": round(time.time() - began), "loss": recent(losses)}
     shown = ("clips", "steps", "batch", "rounds", "seconds", "until", "rate", "trunk", "dropout", "tract", "others", "mask", "mix", "decay", "rivals", "held")
+    if args.begin:
+        report["begin"] = sha256(args.begin)
     report["options"] = {k: v for k, v in vars(args).items() if k in shown}
     told(report, folder / "examear.bin", step >= args.steps)
 

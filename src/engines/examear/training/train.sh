@@ -7,7 +7,7 @@ speech=$1 embedding=$2 out=$3
 shift 3
 mkdir -p "$out"
 npx rolldown $here/texts.ts -o "$out/texts.mjs" --platform node
-node "$out/texts.mjs" . 128000 >"$out/texts.jsonl"
+node "$out/texts.mjs" . 140000 36000 >"$out/texts.jsonl"
 cat node_modules/soundswallower/model/en-us/dict.txt grammars/en/pronunciations.dict | grep -v '^#' >"$out/dict.txt"
 prompts=/usr/share/asterisk/sounds
 [ -d $prompts ] && prompts="--prompts $prompts" || prompts=
