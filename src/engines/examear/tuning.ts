@@ -25,7 +25,7 @@ export const tuning = {
     /** Of so many replies one is kept out of learning. */
     every: 5,
     /** Nats a phone from which a reply is likely something else than its words. */
-    doubtful: 2,
+    doubtful: 1,
     steps: 10,
     rate: 0.03,
     momentum: 0.8,
