@@ -89,6 +89,19 @@ test('what is seldom said is heard with more against it, its likelier twin is no
   expect(against('left shoulder abduction five', 2, 'adduction')).toEqual([0]);
 });
 
+test('what one phone alone tells apart wants a clearer lead, either way', () => {
+  for (const [said, other] of [
+    ['inversion', 'eversion'],
+    ['eversion', 'inversion'],
+  ] as const) {
+    const arcs = rivals(language, 'exam.open', ['left', 'ankle', said, 'five'])?.arcs ?? [];
+    const weights = arcs.flatMap(({ from, word, weight = 0 }) =>
+      from === 2 && word === other ? [weight] : [],
+    );
+    expect(Math.max(...weights)).toBe(3);
+  }
+});
+
 describe('the file of words that sound alike', () => {
   test('goes either way round, and "-" is no word', () => {
     const alike = parseAlike('# pairs\none two\nno - 3  # lost\n', 'alike.txt');
