@@ -7,9 +7,9 @@ import { writeWav } from '../../src/audio/wav.ts';
 import { joined, type Sound, soundRate } from '../../src/ports.ts';
 import { openBrowser, openRoom, openSite, type Site, savedRecord } from '../browser/browser.ts';
 import { choosePassphrase, closePanel, openExam, unlock } from '../records/steps.ts';
-import { collector, privateMb } from './memory.ts';
 import { option } from './option.ts';
 import { kept } from './rendered.ts';
+import { collector, privateMb } from './renderer.ts';
 
 /** So long is each recording of the hour. */
 const pieceMin = 10;

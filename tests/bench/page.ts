@@ -2,8 +2,8 @@ import { parseScript, type Script, scripts } from '../../demo-audio-scripts/inde
 import { writeWav } from '../../src/audio/wav.ts';
 import { openBrowser, openRoom, openSite, type Site } from '../browser/browser.ts';
 import { appCode, everyScript, loadedToBeReady } from '../browser/weight.ts';
-import { collector, privateMb } from './memory.ts';
 import { kept } from './rendered.ts';
+import { collector, privateMb, processorSeconds } from './renderer.ts';
 
 /** Invented: ten findings, each read back before the next, as an examiner waits for it. */
 const paced: Script = parseScript(
@@ -31,7 +31,7 @@ expect site: hemisphere right
 export async function bench(): Promise<string> {
   const site = await openSite();
   try {
-    return [...(await ready(site)), ...(await answers(site)), ...(await memory(site))].join('\n');
+    return [...(await ready(site)), ...(await answers(site)), ...(await heard(site))].join('\n');
   } finally {
     await site.close();
   }
@@ -100,10 +100,11 @@ async function answers(site: Site): Promise<readonly string[]> {
   }
 }
 
-/** Memory of the page's process while exams are heard from recordings, until 200 utterances. */
-async function memory(site: Site): Promise<readonly string[]> {
+/** Memory and processor time of the page's process while exams are heard from recordings, until 200 utterances. */
+async function heard(site: Site): Promise<readonly string[]> {
   const chromium = await openBrowser();
   const seen: string[] = [];
+  const busy: string[] = [];
   try {
     const { page } = await openRoom(chromium, site, { voice: 'silent' });
     await page.getByText('Ready', { exact: true }).waitFor({ timeout: 60_000 });
@@ -113,10 +114,13 @@ async function memory(site: Site): Promise<readonly string[]> {
     for (const script of scripts()) {
       const { sound, placed } = await kept(script, 'rms');
       const buffer = Buffer.from(writeWav(sound));
+      const before = await processorSeconds(chromium);
       const choose = page.getByLabel('Hear a WAV recording');
       await choose.setInputFiles({ name: 'exam.wav', mimeType: 'audio/wav', buffer });
       await page.getByText('Hearing the recording', { exact: true }).waitFor();
       await page.getByText('Ready', { exact: true }).waitFor({ timeout: 300_000 });
+      const share = (await processorSeconds(chromium)) - before;
+      busy.push((share / (sound.length / 16_000)).toFixed(3));
       utterances += placed.length;
       seen.push(`${utterances}: ${await privateMb(chromium, collect)} MB`);
       if (utterances >= 200) break;
@@ -126,6 +130,7 @@ async function memory(site: Site): Promise<readonly string[]> {
   }
   return [
     `private memory of the page's process (an empty page has about 39 MB of it) after so many utterances, garbage collected: ${seen.join('; ')}`,
+    `its processor time, all threads, for a second of each of these recordings: ${busy.join(', ')} s`,
   ];
 }
 

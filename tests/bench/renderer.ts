@@ -3,20 +3,27 @@ import type { Page } from 'playwright-core';
 import type { OpenBrowser } from '../browser/browser.ts';
 
 /** The page's own memory: what its process holds for itself alone, all garbage collected first. */
-export async function privateMb({ browser }: OpenBrowser, collect: Collect): Promise<number> {
+export async function privateMb(chromium: OpenBrowser, collect: Collect): Promise<number> {
   await collect();
-  const session = await browser.newBrowserCDPSession();
-  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
   const sizes = await Promise.all(
-    processInfo
-      .filter(({ type }) => type === 'renderer')
-      .map(async ({ id }) => {
-        const text = await readFile(`/proc/${id}/smaps_rollup`, 'utf8').catch(() => '');
-        const kb = [...text.matchAll(/^Private_(?:Clean|Dirty):\s+(\d+) kB/gm)];
-        return kb.reduce((sum, [, size]) => sum + Number(size), 0) / 1000;
-      }),
+    (await renderers(chromium)).map(async ({ id }) => {
+      const text = await readFile(`/proc/${id}/smaps_rollup`, 'utf8').catch(() => '');
+      const kb = [...text.matchAll(/^Private_(?:Clean|Dirty):\s+(\d+) kB/gm)];
+      return kb.reduce((sum, [, size]) => sum + Number(size), 0) / 1000;
+    }),
   );
   return Math.round(Math.max(0, ...sizes));
+}
+
+/** Processor time that the page's process has taken so far, all its threads together, in seconds. */
+export async function processorSeconds(chromium: OpenBrowser): Promise<number> {
+  return Math.max(0, ...(await renderers(chromium)).map(({ cpuTime }) => cpuTime));
+}
+
+async function renderers({ browser }: OpenBrowser) {
+  const session = await browser.newBrowserCDPSession();
+  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
+  return processInfo.filter(({ type }) => type === 'renderer');
 }
 
 /** Collects all garbage. */
