@@ -42,10 +42,14 @@ def write(net, bands: np.ndarray, path: str) -> None:
     even = np.concatenate([np.ones(192), np.maximum(size[192:], 1e-6) / np.median(size[:192])])
     pack("enter", w * a / even)
     pack("trunk.last", get(net.trunk.last.weight) * even[192:288, None, None, None])
-    pack("high", get(net.high.weight) * even[288:, None, None])
+    a, b = affine(net.above)
+    # A channel that has not answered in training might answer by the thousand to what it has never met: it never does.
+    silent = get(net.norm.running_var)[288:] < 1e-6
+    high = np.where(silent[:, None, None], 0, get(net.high.weight) * (a * even[288:])[:, None, None])
+    pack("high", high)
     # The network takes 4 off what it sees; here that is in the bias, of the weights as they were rounded.
     rounded = arrays["high"] * arrays["high.scale"][:, None, None]
-    keep("high.bias", get(net.high.bias) * even[288:] - 4 * rounded.sum((1, 2)))
+    keep("high.bias", np.where(silent, -1, b * even[288:] - 4 * rounded.sum((1, 2))))
     for i, block in enumerate(net.blocks):
         a, b = affine(block.norm1)
         pack(f"block.{i}.widen", get(block.widen.weight)[:, :, 0] * a[:, None])
@@ -99,7 +103,7 @@ def read(net, path: str):
             conv.weight.copy_(of(f"trunk.{i}")), conv.bias.copy_(of(f"trunk.{i}.bias"))
         net.trunk.last.weight.copy_(of("trunk.last"))
         plain(net.norm)
-        net.high.weight.copy_(of("high")), net.high.bias.copy_(of("high.bias") + 4 * of("high").sum((1, 2)))
+        net.high.weight.copy_(of("high")), plain(net.above, of("high.bias") + 4 * of("high").sum((1, 2)))
         for name, layer in (("enter", net.enter), ("leave", net.leave)):
             layer.weight.copy_(of(name)[:, :, None]), layer.bias.copy_(of(name + ".bias"))
         for i, block in enumerate(net.blocks):
@@ -113,12 +117,14 @@ def read(net, path: str):
 
 
 @torch.no_grad()
-def unfold(net, mels: list[torch.Tensor]) -> None:
-    """After `read`, normalisations as training has them, by what they see of these mel; what the network tells stays the same."""
-    seen = {}
+def unfold(net, mels: list[torch.Tensor]) -> int:
+    """After `read`, normalisations as training has them, by what they see of these mel; what the network tells stays the same.
+    Channels of the high bands that hardly ever answer begin anew; gives how many."""
+    seen, answers = {}, []
     norms = [m for m in net.modules() if isinstance(m, nn.BatchNorm1d)]
     look = lambda norm, given: seen.setdefault(norm, []).append((given[0].mean((0, 2)), given[0].square().mean((0, 2))))
     hooks = [norm.register_forward_pre_hook(look) for norm in norms]
+    hooks.append(net.norm.register_forward_pre_hook(lambda _, given: answers.append((given[0][:, 288:] > 0).float().mean((0, 2)))))
     net.eval()
     for m in mels:
         net(m)
@@ -128,13 +134,27 @@ def unfold(net, mels: list[torch.Tensor]) -> None:
         mean, square = (torch.stack(x).mean(0) for x in zip(*seen[norm]))
         norm.running_mean.copy_(mean), norm.running_var.copy_((square - mean**2).clamp(min=1e-6))
         norm.weight.copy_((norm.running_var + norm.eps).sqrt()), norm.bias.add_(mean)
+    silent = torch.stack(answers).mean(0) < 0.02
     # What enters has no scale of its own; weights before a norm are as large as training leaves them.
     by = net.norm.weight.clone()
     net.enter.bias.add_(net.enter.weight[:, :, 0] @ net.norm.bias), net.enter.weight.mul_(by[:, None])
     net.norm.weight.fill_(1), net.norm.bias.zero_()
+    before = [(net.high, net.above, 0.06)]
     for block in net.blocks:
-        for layer, norm, size in ((block.widen, block.norm1, 0.05), (block.along, block.norm2, 0.2)):
-            by = size / layer.weight.square().mean((1, 2)).sqrt().clamp(min=1e-6)
-            layer.weight.mul_(by[:, None, None])
-            norm.running_mean.mul_(by), norm.running_var.mul_(by**2)
-            norm.weight.copy_((norm.running_var + norm.eps).sqrt() / by)
+        before += [(block.widen, block.norm1, 0.05), (block.along, block.norm2, 0.2)]
+    for layer, norm, size in before:
+        by = size / layer.weight.square().mean((1, 2)).sqrt().clamp(min=1e-6)
+        layer.weight.mul_(by[:, None, None])
+        norm.running_mean.mul_(by), norm.running_var.mul_(by**2)
+        norm.weight.copy_((norm.running_var + norm.eps).sqrt() / by)
+    # So are what the high bands give, since what enters has no scale of its own.
+    by = 1 / net.above.weight
+    net.above.weight.mul_(by), net.above.bias.mul_(by)
+    net.norm.running_mean[288:].mul_(by), net.norm.running_var[288:].mul_(by**2)
+    # From nothing, so that nothing else is disturbed.
+    new = nn.Conv1d(net.high.in_channels, net.high.out_channels, net.high.kernel_size)
+    net.high.weight[silent] = new.weight.to(net.high.weight.device)[silent]
+    net.enter.weight[:, 288:][:, silent] = 0
+    for norm, which in ((net.above, silent), (net.norm, torch.cat([torch.zeros(288, dtype=bool, device=silent.device), silent]))):
+        norm.running_mean[which], norm.running_var[which], norm.weight[which], norm.bias[which] = 0, 1, 1, 0
+    return int(silent.sum())

@@ -126,7 +126,10 @@ class ExamEar(nn.Module):
     def __init__(self, dropout: float = 0.1):
         super().__init__()
         self.trunk = Trunk()
-        self.high = nn.Conv1d(HIGH, HIGH_WIDTH, HIGH_KERNEL, stride=4)
+        # A norm before the rectifier: all that these bands hold rises and falls with how loud it is, and without one a few steps
+        # of training push a channel to where it never answers and so never learns again.
+        self.high = nn.Conv1d(HIGH, HIGH_WIDTH, HIGH_KERNEL, stride=4, bias=False)
+        self.above = nn.BatchNorm1d(HIGH_WIDTH)
         self.norm = nn.BatchNorm1d(288 + HIGH_WIDTH)
         self.enter = nn.Conv1d(288 + HIGH_WIDTH, WIDTH, 1)
         self.blocks = nn.ModuleList(Block(dropout) for _ in range(BLOCKS))
@@ -135,7 +138,7 @@ class ExamEar(nn.Module):
     def forward(self, mel: torch.Tensor) -> torch.Tensor:
         """(batch, frames, 40) to log probabilities (batch, frames of 20 ms, labels)"""
         low = self.trunk(mel[:, :, :BANDS])
-        high = F.relu(self.high(mel[:, HIGH_SHIFT:, BANDS:].transpose(1, 2) - 4))[:, :, : low.shape[2]]
+        high = F.relu(self.above(self.high(mel[:, HIGH_SHIFT:, BANDS:].transpose(1, 2) - 4)))[:, :, : low.shape[2]]
         x = F.relu(self.enter(self.norm(torch.cat([low, high], 1))))
         for block in self.blocks:
             x = block(x)

@@ -198,7 +198,8 @@ def main():
         read(net, args.begin)
         some = Mixer(clips, "train", 50, mix).batches(args.batch)
         seen = [tensors(next(some)) for _ in range(20)]
-        unfold(net, [mel_of(mel, augment(sound_of(b, clips, device)), b["lengths"].to(device))[0] for b in seen])
+        anew = unfold(net, [mel_of(mel, augment(sound_of(b, clips, device)), b["lengths"].to(device))[0] for b in seen])
+        print(f"channels of the high bands that begin anew: {anew}", flush=True)
     else:
         net.trunk.load_embedding(embedding(f"{args.embedding}/embedding_model.onnx"))
     slow = ExamEar(args.dropout).to(device)
