@@ -198,14 +198,19 @@ export const understoodWords = (
 type Findings = Extract<Interpretation, { is: 'findings' }>;
 
 function findingsOf(drafts: readonly Draft[], corrects: boolean): Findings {
-  const findings: Finding[] = [];
+  const said: (readonly Finding[])[] = [];
   const questions: Question[] = [];
   for (const draft of drafts) {
     const completed = complete(draft);
-    if (completed.is === 'complete') findings.push(...completed.findings);
+    if (completed.is === 'complete') said.push(completed.findings);
     else questions.push({ missing: completed.missing, draft, rivals: [] });
   }
-  const { agreed, contested } = contradictions(findings);
+  const { sided, unclear } = sidesAgree(said);
+  for (const finding of unclear) {
+    const draft = { ...draftOf(finding), sides: [] };
+    questions.push({ missing: { slot: 'side' }, draft, rivals: [] });
+  }
+  const { agreed, contested } = contradictions(sided);
   for (const rivals of contested) {
     const [first] = rivals;
     if (first === undefined) continue;
@@ -213,6 +218,37 @@ function findingsOf(drafts: readonly Draft[], corrects: boolean): Findings {
     questions.push({ missing: { slot: 'value', why: 'contradiction' }, draft, rivals });
   }
   return { is: 'findings', findings: agreed, questions, corrects, answers: false };
+}
+
+/**
+ * Findings whose sides were told once, or each time the same; and one of each that was told of a side and in the same breath,
+ * with the same value, of both ("right … four, both four"): nobody means it so, and what was heard last may be another's voice.
+ */
+function sidesAgree(said: readonly (readonly Finding[])[]): {
+  readonly sided: readonly Finding[];
+  readonly unclear: readonly Finding[];
+} {
+  const key = (finding: Finding): string => itemKey({ ...finding, side: 'midline' });
+  const sides = (findings: readonly Finding[], of: Finding): string =>
+    findings
+      .filter((one) => key(one) === key(of) && one.value === of.value)
+      .map(({ side }) => side)
+      .sort()
+      .join(' ');
+  const all = said.flat();
+  const torn = all.filter((finding) => {
+    const told = said
+      .filter((one) =>
+        one.some((f) => itemKey(f) === itemKey(finding) && f.value === finding.value),
+      )
+      .map((one) => sides(one, finding));
+    return new Set(told).size > 1;
+  });
+  const tornKeys = new Set(torn.map(key));
+  return {
+    sided: all.filter((finding) => !tornKeys.has(key(finding))),
+    unclear: [...new Map(torn.map((finding) => [key(finding), finding])).values()],
+  };
 }
 
 /** Findings that agree, said twice or once, and groups that give one item different values. */
