@@ -198,14 +198,14 @@ export const understoodWords = (
 type Findings = Extract<Interpretation, { is: 'findings' }>;
 
 function findingsOf(drafts: readonly Draft[], corrects: boolean): Findings {
-  const said: (readonly Finding[])[] = [];
+  const told: (readonly Finding[])[] = [];
   const questions: Question[] = [];
   for (const draft of drafts) {
     const completed = complete(draft);
-    if (completed.is === 'complete') said.push(completed.findings);
+    if (completed.is === 'complete') told.push(completed.findings);
     else questions.push({ missing: completed.missing, draft, rivals: [] });
   }
-  const { sided, unclear } = sidesAgree(said);
+  const { sided, unclear } = sidesAgree(told);
   for (const finding of unclear) {
     const draft = { ...draftOf(finding), sides: [] };
     questions.push({ missing: { slot: 'side' }, draft, rivals: [] });
@@ -221,33 +221,25 @@ function findingsOf(drafts: readonly Draft[], corrects: boolean): Findings {
 }
 
 /**
- * Findings whose sides were told once, or each time the same; and one of each that was told of a side and in the same breath,
- * with the same value, of both ("right … four, both four"): nobody means it so, and what was heard last may be another's voice.
+ * Findings, but for those told of one side and, in the same breath and with the same value, of both ("right … four, both four"),
+ * of which one each is given as unclear: nobody means it so, and what was heard last may be another's voice.
  */
-function sidesAgree(said: readonly (readonly Finding[])[]): {
+function sidesAgree(told: readonly (readonly Finding[])[]): {
   readonly sided: readonly Finding[];
   readonly unclear: readonly Finding[];
 } {
-  const key = (finding: Finding): string => itemKey({ ...finding, side: 'midline' });
-  const sides = (findings: readonly Finding[], of: Finding): string =>
-    findings
-      .filter((one) => key(one) === key(of) && one.value === of.value)
-      .map(({ side }) => side)
-      .sort()
-      .join(' ');
-  const all = said.flat();
-  const torn = all.filter((finding) => {
-    const told = said
-      .filter((one) =>
-        one.some((f) => itemKey(f) === itemKey(finding) && f.value === finding.value),
-      )
-      .map((one) => sides(one, finding));
-    return new Set(told).size > 1;
-  });
-  const tornKeys = new Set(torn.map(key));
+  const what = (finding: Finding): string =>
+    `${itemKey({ ...finding, side: 'midline' })} ${finding.value}`;
+  const all = told.flat();
+  const unclear = new Map<string, Finding>();
+  for (const finding of all) {
+    const same = (one: Finding): boolean => what(one) === what(finding);
+    const sides = told.map((findings) => new Set(findings.filter(same).map((f) => f.side)).size);
+    if (sides.includes(1) && sides.includes(2)) unclear.set(what(finding), finding);
+  }
   return {
-    sided: all.filter((finding) => !tornKeys.has(key(finding))),
-    unclear: [...new Map(torn.map((finding) => [key(finding), finding])).values()],
+    sided: all.filter((finding) => !unclear.has(what(finding))),
+    unclear: [...unclear.values()],
   };
 }
 

@@ -147,7 +147,7 @@ def unfold(net, mels: list[torch.Tensor]) -> int:
         layer.weight.mul_(by[:, None, None])
         norm.running_mean.mul_(by), norm.running_var.mul_(by**2)
         norm.weight.copy_((norm.running_var + norm.eps).sqrt() / by)
-    # So are what the high bands give, since what enters has no scale of its own.
+    # What the high bands give has no scale of its own either: the norm that it enters takes it out.
     by = 1 / net.above.weight
     net.above.weight.mul_(by), net.above.bias.mul_(by)
     net.norm.running_mean[288:].mul_(by), net.norm.running_var[288:].mul_(by**2)
